@@ -1,0 +1,1 @@
+"""The six rooms of the registry; imports between them go down only."""

@@ -1,0 +1,1 @@
+"""REST over the registry: find, check, validate, call, render."""

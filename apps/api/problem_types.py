@@ -1,0 +1,226 @@
+"""Every kind of problem the API can answer with: its stable slug, status, title and meaning."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+PROBLEMS_PAGE = "/docs/problems"
+
+
+@dataclass(frozen=True, slots=True)
+class ProblemType:
+    """One kind of problem (RFC 9457 section 3.1).
+
+    Parameters
+    ----------
+    slug : str
+        Stable name; clients may branch on it.
+    status : int
+        HTTP status (RFC 9110, RFC 6585, RFC 4918).
+    title : str
+        The same few words each time.
+    meaning : str
+        What happened and what mends it, for the page of problems.
+    example : str
+        A detail such an answer may carry.
+    """
+
+    slug: str
+    status: int
+    title: str
+    meaning: str
+    example: str
+
+    @property
+    def uri(self) -> str:
+        """The `type` member: a reference to the page that explains it."""
+        return f"{PROBLEMS_PAGE}#{self.slug}"
+
+
+BAD_REQUEST = ProblemType(
+    "bad-request",
+    400,
+    "The request can't be read",
+    "The request is broken outside of its document, such as an unknown host name. "
+    "Mend what `detail` names.",
+    "The host name of the request is not one of this node's.",
+)
+MALFORMED_JSON = ProblemType(
+    "malformed-json",
+    400,
+    "The body is not strict JSON",
+    "The body is not UTF-8 JSON, or has a key twice, a NaN, a number beyond 2^53 - 1, or lists and "
+    "objects nested more than 16 deep. Nothing was written.",
+    "Not JSON at line 1, column 9: expecting value.",
+)
+INVALID_FIELDS = ProblemType(
+    "invalid-fields",
+    400,
+    "Some fields need mending",
+    "The document has fields that are missing, unknown, out of range or at odds with each other. "
+    "`errors` names all of them at once by JSON Pointer (RFC 6901). Nothing was written.",
+    "1 field needs mending.",
+)
+INVALID_PARAMETERS = ProblemType(
+    "invalid-parameters",
+    400,
+    "Some query parameters need mending",
+    "A query parameter is unknown, repeated or can't be read. `errors` names all of them at once.",
+    "1 query parameter needs mending.",
+)
+UNAUTHENTICATED = ProblemType(
+    "unauthenticated",
+    401,
+    "A valid API key is needed",
+    "The API key is missing, unknown, expired or revoked. Send it as `Authorization: Bearer KEY`.",
+    "Send an API key as `Authorization: Bearer KEY`.",
+)
+NOT_ALLOWED = ProblemType(
+    "not-allowed",
+    403,
+    "This is not allowed",
+    "The key is valid, but it lacks the scope, or the record names another shop as its author, or "
+    "only the tag's own shop or the record's own author may do this. Nothing was written.",
+    "This key has no scope `write`; use one that has.",
+)
+NOT_FOUND = ProblemType(
+    "not-found",
+    404,
+    "Nothing is here",
+    "No part of the API has this address, or no record or ski that you may read has this name.",
+    "No part of the API has this address; see /docs/.",
+)
+UNKNOWN_SKI = ProblemType(
+    "unknown-ski",
+    404,
+    "No ski has this tag",
+    "The address names a tag under which no ski is registered on this node. Tags are exact.",
+    "No ski is registered under FB-0042 of fellbench@node.example.",
+)
+UNKNOWN_RECORD = ProblemType(
+    "unknown-record",
+    404,
+    "No record has this id",
+    "The address names a record that is not on this node, or that is not of the kind asked for.",
+    "No such record is on this node.",
+)
+METHOD_NOT_ALLOWED = ProblemType(
+    "method-not-allowed",
+    405,
+    "This method does not work here",
+    "The address exists, but not for this method. The `Allow` header lists those that work. "
+    "Records are never edited or deleted: correct or retract them.",
+    "DELETE does not work here; use GET, HEAD or OPTIONS.",
+)
+NOT_ACCEPTABLE = ProblemType(
+    "not-acceptable",
+    406,
+    "No such format is offered",
+    "The `Accept` header rules out every format this address has; ask for `application/json`.",
+    "This address answers in application/json only.",
+)
+TAG_EXISTS = ProblemType(
+    "tag-exists",
+    409,
+    "The tag is taken",
+    "A ski is already registered under this tag. Post a further description to say more about "
+    "it, or register the other ski under another tag.",
+    "A ski is already registered under FB-0042.",
+)
+REQUEST_IN_PROGRESS = ProblemType(
+    "request-in-progress",
+    409,
+    "The same request is under way",
+    "A request with this `Idempotency-Key` has not ended yet. Send it again in a moment.",
+    "The first request with this key is still under way.",
+)
+LENGTH_REQUIRED = ProblemType(
+    "length-required",
+    411,
+    "The length is needed",
+    "The body came in pieces without a `Content-Length`. Send the length.",
+    "Send the body with a Content-Length.",
+)
+TOO_LARGE = ProblemType(
+    "too-large",
+    413,
+    "The body is too large",
+    "The body is larger than this address takes: 64 KiB for one record, 1 MiB for several. One "
+    "record has at most 32 KiB. Nothing was read or written.",
+    "The body has 10485760 bytes, and at most 65536 are read here.",
+)
+UNSUPPORTED_MEDIA_TYPE = ProblemType(
+    "unsupported-media-type",
+    415,
+    "The body is in a format that is not read",
+    "Send the body as `Content-Type: application/json`.",
+    "text/csv is not read here; send application/json.",
+)
+UNKNOWN_REFERENCE = ProblemType(
+    "unknown-reference",
+    422,
+    "The document names something unknown",
+    "The document is well formed, but a tag, shop or record that it names is not on this node. "
+    "Nothing was written.",
+    "No ski is registered under FB-0042 of fellbench@node.example.",
+)
+WRONG_STATE = ProblemType(
+    "wrong-state",
+    422,
+    "What is recorded speaks against it",
+    "The document is well formed and allowed, but what is recorded already refuses it, such as "
+    "a correction of a correction, or a date that has not come yet. Nothing was written.",
+    "A correction can't be corrected; correct the record it refers to once more.",
+)
+IDEMPOTENCY_MISMATCH = ProblemType(
+    "idempotency-mismatch",
+    422,
+    "The idempotency key was used before",
+    "This `Idempotency-Key` came before with another address or body. Use a new key for a new "
+    "request. Nothing was written.",
+    "This key came before with another request; use a new key.",
+)
+IDEMPOTENCY_KEY_INVALID = ProblemType(
+    "idempotency-key-invalid",
+    400,
+    "The idempotency key can't be used",
+    "An `Idempotency-Key` has 1 to 255 visible ASCII characters, with or without quotation marks.",
+    "Send an Idempotency-Key of 1 to 255 visible ASCII characters.",
+)
+TOO_MANY_REQUESTS = ProblemType(
+    "too-many-requests",
+    429,
+    "Too many requests",
+    "The key, or the address without a key, asked too often for this kind of route. Wait as many "
+    "seconds as `Retry-After` says.",
+    "Too many requests; try again in 12 seconds.",
+)
+SERVER_ERROR = ProblemType(
+    "server-error",
+    500,
+    "Something broke here",
+    "The node failed; it is not the request's fault. Tell the operator the request id.",
+    "The node failed. Tell its operator the request id.",
+)
+STORAGE_BUSY = ProblemType(
+    "storage-busy",
+    503,
+    "The storage is busy",
+    "The database is locked or can't be reached just now. Nothing was written. Send the same "
+    "request again after `Retry-After` seconds.",
+    "The database is busy with other writes. Send the same request again in a few seconds.",
+)
+STORAGE_FULL = ProblemType(
+    "storage-full",
+    507,
+    "The storage is full",
+    "The disk or database has no room left. Nothing was written. The operator must make room.",
+    "The node has no storage left, so nothing was written. The operator must make room.",
+)
+
+PROBLEM_TYPES: tuple[ProblemType, ...] = tuple(
+    sorted(
+        (value for value in list(globals().values()) if isinstance(value, ProblemType)),
+        key=lambda one: (one.status, one.slug),
+    )
+)

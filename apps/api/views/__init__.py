@@ -1,0 +1,1 @@
+"""The views, by subject; each finds, checks, validates, calls one thing and renders."""

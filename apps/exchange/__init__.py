@@ -1,0 +1,1 @@
+"""Carries records between shops and nodes."""

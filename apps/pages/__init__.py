@@ -1,0 +1,1 @@
+"""The few web pages people need."""

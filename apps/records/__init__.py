@@ -1,0 +1,1 @@
+"""The open schema: typed records, canonical bytes, ids, signatures, and folding; pure Python."""

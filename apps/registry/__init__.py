@@ -1,0 +1,1 @@
+"""The database: shops, keys, skis, tags, records and their index. The only writer of records."""

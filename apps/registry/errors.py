@@ -1,0 +1,171 @@
+"""What the registry refuses, each refusal under its own name; nothing here knows HTTP."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from apps.records.errors import FieldError
+
+
+class RegistryError(Exception):
+    """A refusal that a person can read and mend.
+
+    Parameters
+    ----------
+    sentence : str
+        What is wrong and how to mend it, in whole sentences.
+    pointer : str
+        JSON Pointer (RFC 6901) into the submitted document; "" for the whole of it.
+    submission : int or None
+        Which of several submissions it concerns, counted from 0.
+    """
+
+    code: ClassVar[str] = "refused"
+
+    def __init__(self, sentence: str, *, pointer: str = "", submission: int | None = None) -> None:
+        super().__init__(sentence)
+        self.sentence = sentence
+        self.pointer = pointer
+        self.submission = submission
+
+
+class NotKnown(RegistryError):
+    """The caller's key is missing, wrong, expired or revoked, so nobody knows who asks."""
+
+    code = "not-known"
+
+
+class NotAllowed(RegistryError):
+    """The caller is known and may not do this."""
+
+    code = "not-allowed"
+
+
+class UnknownShop(RegistryError):
+    """No shop of this name on this node."""
+
+    code = "unknown-shop"
+
+
+class UnknownTag(RegistryError):
+    """No ski is registered under this tag."""
+
+    code = "unknown-tag"
+
+
+class UnknownRecord(RegistryError):
+    """No record has this id."""
+
+    code = "unknown-record"
+
+
+class TagExists(RegistryError):
+    """A ski is already registered under this tag."""
+
+    code = "tag-exists"
+
+
+class ShopExists(RegistryError):
+    """A shop of this name is already here."""
+
+    code = "shop-exists"
+
+
+class BadSignature(RegistryError):
+    """The signature is not one of the author's by a key that is valid at this place of the log."""
+
+    code = "bad-signature"
+
+
+class WrongState(RegistryError):
+    """Well formed and allowed, but what is already recorded speaks against it."""
+
+    code = "wrong-state"
+
+
+class InvalidSetting(RegistryError):
+    """A setting of the shop's practice that no bench could mean."""
+
+    code = "invalid-setting"
+
+
+class KeyLimit(RegistryError):
+    """The shop already has as many live keys as it may have."""
+
+    code = "key-limit"
+
+
+class IdempotencyMismatch(RegistryError):
+    """The same idempotency key came with another request."""
+
+    code = "idempotency-mismatch"
+
+
+class IdempotencyInProgress(RegistryError):
+    """The first request with this idempotency key is still under way."""
+
+    code = "idempotency-in-progress"
+
+
+class StorageBusy(RegistryError):
+    """The database can't take the write just now; the same call may succeed later."""
+
+    code = "storage-busy"
+
+
+class StorageFull(RegistryError):
+    """The database has no room left; the operator must make some."""
+
+    code = "storage-full"
+
+
+class InvalidSubmission(RegistryError):
+    """A submission that is no record; all its faults at once.
+
+    Parameters
+    ----------
+    faults : sequence of FieldError
+        Each with pointer, code and sentence.
+    submission : int or None
+        Which of several submissions it concerns, counted from 0.
+    """
+
+    code = "invalid-record"
+
+    def __init__(self, faults: Sequence[FieldError], *, submission: int | None = None) -> None:
+        self.faults = tuple(faults)
+        first = self.faults[0]
+        super().__init__(first.message, pointer=first.pointer, submission=submission)
+
+
+class Refused(RegistryError):
+    """Several refusals of one call; nothing of the call was kept.
+
+    Parameters
+    ----------
+    errors : sequence of RegistryError
+        At least two, in the order of the submissions.
+    """
+
+    code = "several"
+
+    def __init__(self, errors: Sequence[RegistryError]) -> None:
+        self.errors = tuple(errors)
+        super().__init__(" ".join(error.sentence for error in self.errors))
+
+
+def raise_all(errors: Sequence[RegistryError]) -> None:
+    """Raise what was collected: nothing, the one error itself, or all in one `Refused`.
+
+    Raises
+    ------
+    RegistryError
+        The one error there is.
+    Refused
+        If there are several.
+    """
+    if len(errors) == 1:
+        raise errors[0]
+    if errors:
+        raise Refused(errors)

@@ -1,0 +1,1 @@
+"""Changes to the tables, one a step; each can be taken back."""

@@ -1,0 +1,36 @@
+"""The tables, by subject.
+
+`Record` is the truth, with `Shop`, `SigningKey`, `ApiKey`, `LookUp` and `IdempotencyKey` beside
+it as the node's own. Everything else is an index, made from the records and made again by
+`rebuild`.
+"""
+
+from apps.registry.models.condition import Condition
+from apps.registry.models.idempotency import IdempotencyKey
+from apps.registry.models.jobs import Finding, Job
+from apps.registry.models.keeping import Pairing, StatusChange, Usage
+from apps.registry.models.keys import ApiKey, SigningKey
+from apps.registry.models.readings import BevelSetting, Measurement
+from apps.registry.models.record import LogHead, Record
+from apps.registry.models.shop import LookUp, Shop
+from apps.registry.models.ski import Ski, Tag
+
+__all__ = [
+    "ApiKey",
+    "BevelSetting",
+    "Condition",
+    "Finding",
+    "IdempotencyKey",
+    "Job",
+    "LogHead",
+    "LookUp",
+    "Measurement",
+    "Pairing",
+    "Record",
+    "Shop",
+    "SigningKey",
+    "Ski",
+    "StatusChange",
+    "Tag",
+    "Usage",
+]

@@ -1,0 +1,169 @@
+"""How the tables are read: what a caller may not see does not exist for it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+from typing import TYPE_CHECKING, NamedTuple, Self
+
+from django.db import models
+from django.db.models import Exists, OuterRef, Q
+
+from apps.registry.errors import UnknownRecord, UnknownTag
+
+if TYPE_CHECKING:
+    from apps.registry.models import (
+        ApiKey,
+        Condition,
+        IdempotencyKey,
+        LookUp,
+        Record,
+        SigningKey,
+        Tag,
+    )
+
+
+class StoredRecord(NamedTuple):
+    """A record's bytes with what is kept beside them, without a model around it."""
+
+    id: str
+    document: bytes
+    signature: str
+    author: str
+    kind: str
+    target: str
+    origin: str
+    received_at: datetime
+    log_index: int
+
+
+class RecordQuerySet(models.QuerySet["Record"]):
+    """Reads of the records."""
+
+    def get_id(self, record_id: str) -> Record:
+        """Give the record of this id.
+
+        Raises
+        ------
+        UnknownRecord
+            If there is none, or none that the queryset lets see.
+        """
+        found = self.filter(id=record_id).first()
+        if found is None:
+            raise UnknownRecord(f"There is no record {record_id} that you can read.")
+        return found
+
+    def of_ski(self, ski_key: str) -> Self:
+        """Records about any tag of one ski."""
+        return self.filter(subject__ski=ski_key)
+
+    def written_by(self, handle: str) -> Self:
+        """Records that one shop wrote."""
+        return self.filter(author=handle)
+
+    def of_kind(self, kind: str) -> Self:
+        """Records of one kind."""
+        return self.filter(kind=kind)
+
+    def visible_to(self, handle: str) -> Self:
+        """Records a shop may read by id: its own, its skis', and those of tags it looked up."""
+        from apps.registry.models import LookUp, Tag
+
+        own_tag = Tag.objects.filter(ski=OuterRef("subject__ski"), shop=handle)
+        seen = Tag.objects.filter(
+            ski=OuterRef("subject__ski"),
+            key__in=LookUp.objects.filter(shop_id=handle).values("tag_key"),
+        )
+        return self.filter(Q(author=handle) | Exists(own_tag) | Exists(seen))
+
+    def page(self, *, after: int, up_to: int, size: int) -> Self:
+        """The next records of the log after one index and before a bound that stays fixed."""
+        return self.filter(log_index__gt=after, log_index__lt=up_to).order_by("log_index")[:size]
+
+    def page_back(self, *, before: int, size: int) -> Self:
+        """The records of the log before one index, the newest first."""
+        return self.filter(log_index__lt=before).order_by("-log_index")[:size]
+
+    def in_history_order(self) -> Self:
+        """Records by the bench's clock, then by what they are, then by id."""
+        return self.order_by("order_key", "id")
+
+    def stored(self) -> Iterator[StoredRecord]:
+        """The rows as plain tuples: one query, no model made for each."""
+        rows = self.values_list(*StoredRecord._fields).iterator()
+        for record_id, document, *rest in rows:
+            # PostgreSQL hands binary columns out as a memoryview.
+            yield StoredRecord(record_id, bytes(document), *rest)
+
+
+class TagQuerySet(models.QuerySet["Tag"]):
+    """Reads of the tags."""
+
+    def of_shop(self, handle: str) -> Self:
+        """Tags that one shop gave out."""
+        return self.filter(shop=handle)
+
+    def find(self, shop: str, tag: str) -> Tag:
+        """Give the tag.
+
+        Raises
+        ------
+        UnknownTag
+            If no ski is registered under it.
+        """
+        found = self.filter(shop=shop, tag=tag).first()
+        if found is None:
+            raise UnknownTag(f"No ski is registered under the tag {tag} of {shop}.")
+        return found
+
+
+class LookUpQuerySet(models.QuerySet["LookUp"]):
+    """Reads of the look-ups."""
+
+    def of_tag(self, key: str) -> Self:
+        """Who looked at a tag, the latest first."""
+        return self.filter(tag_key=key).order_by("-looked_at", "-id")
+
+
+class SigningKeyQuerySet(models.QuerySet["SigningKey"]):
+    """Reads of the keys that sign."""
+
+    def kept_for(self, handle: str) -> Self:
+        """The live key that the node keeps for a shop."""
+        return self.filter(shop=handle, private__isnull=False, ends_at__isnull=True)
+
+    def valid_at(self, log_index: int) -> Self:
+        """Keys that speak for a position of the log."""
+        open_ended = Q(ends_at__isnull=True) | Q(ends_at__gt=log_index)
+        return self.filter(open_ended, valid_from__lte=log_index)
+
+
+class ApiKeyQuerySet(models.QuerySet["ApiKey"]):
+    """Reads of the keys that let programs in."""
+
+    def live(self, now: datetime) -> Self:
+        """Keys that are neither revoked nor expired."""
+        return self.filter(revoked_at__isnull=True, expires_at__gt=now)
+
+
+class ConditionQuerySet(models.QuerySet["Condition"]):
+    """Reads of the folded states."""
+
+    def fleet_of(self, handle: str) -> Self:
+        """The skis that carry a tag of the shop."""
+        from apps.registry.models import Tag
+
+        own = Tag.objects.filter(ski=OuterRef("ski_id"), shop=handle)
+        return self.filter(Exists(own))
+
+    def page(self, *, after: str, size: int) -> Self:
+        """The next skis by key."""
+        return self.filter(ski__gt=after).order_by("ski")[:size]
+
+
+class IdempotencyKeyQuerySet(models.QuerySet["IdempotencyKey"]):
+    """Reads of the answers that are kept for a repeat."""
+
+    def older_than(self, moment: datetime) -> Self:
+        """Answers from before a moment."""
+        return self.filter(created_at__lt=moment)

@@ -1,0 +1,68 @@
+"""The database's own refusals, translated once, and the lock that orders the log."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from django.db import DEFAULT_DB_ALIAS, OperationalError, transaction
+
+from apps.registry.errors import StorageBusy, StorageFull
+
+BUSY = "The database is busy with other writes. Send the same request again in a few seconds."
+FULL = "The node has no storage left, so nothing was written. The operator must make room."
+
+# SQLSTATE classes of PostgreSQL's manual, appendix A.
+BUSY_STATES = frozenset(
+    {
+        "40001",  # serialization_failure
+        "40P01",  # deadlock_detected
+        "53300",  # too_many_connections
+        "55P03",  # lock_not_available
+        "57P03",  # cannot_connect_now
+    }
+)
+FULL_STATES = frozenset({"53100"})  # disk_full
+# SQLite gives Django no code to go by, only these words (SQLITE_BUSY, SQLITE_LOCKED, SQLITE_FULL).
+BUSY_WORDS = ("database is locked", "database table is locked", "database schema is locked")
+FULL_WORDS = ("database or disk is full",)
+
+
+def is_busy(error: OperationalError) -> bool:
+    """Say whether the same call may succeed later."""
+    state = getattr(error.__cause__, "sqlstate", None)
+    return state in BUSY_STATES or any(words in str(error) for words in BUSY_WORDS)
+
+
+def is_full(error: OperationalError) -> bool:
+    """Say whether the storage has no room left."""
+    state = getattr(error.__cause__, "sqlstate", None)
+    return state in FULL_STATES or any(words in str(error) for words in FULL_WORDS)
+
+
+@contextmanager
+def storage_errors() -> Iterator[None]:
+    """Translate the database's refusals; stands outside of the transaction it watches.
+
+    Raises
+    ------
+    StorageBusy
+        If the database is locked, deadlocked or out of connections.
+    StorageFull
+        If its disk is full.
+    """
+    try:
+        yield
+    except OperationalError as error:
+        if is_full(error):
+            raise StorageFull(FULL) from error
+        if is_busy(error):
+            raise StorageBusy(BUSY) from error
+        raise
+
+
+@contextmanager
+def writing() -> Iterator[None]:
+    """One transaction that writes, with the database's refusals translated."""
+    with storage_errors(), transaction.atomic(using=DEFAULT_DB_ALIAS):
+        yield

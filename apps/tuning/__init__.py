@@ -1,0 +1,1 @@
+"""Bench arithmetic: pure functions over plain numbers and frozen dataclasses."""

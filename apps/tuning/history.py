@@ -1,0 +1,155 @@
+"""What the arithmetic reads: a ski's effective records as plain visits in time order.
+
+The registry turns stored records into these; nothing here knows how they were stored.
+Lengths are in mm, angles in degrees from square, left and right as seen from above with the
+tip forward, positions along the ski in mm from the tail. An absent value is ``None``: it was
+not stated, which is not the same as zero.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Literal
+
+Edge = Literal["left", "right"]
+EDGES: tuple[Edge, Edge] = ("left", "right")
+Moment = Literal["before", "after"]
+Basis = Literal["set", "measured", "specified"]
+MaterialQuantity = Literal["edge_height", "edge_width", "base_thickness"]
+Severity = Literal["slight", "moderate", "severe"]
+
+# A date without a time counts as noon, so that a dated reading and a timed one can be ordered.
+NOON = "12:00:00"
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where on the ski; whatever is ``None`` was not narrowed down."""
+
+    edge: Edge | None = None
+    surface: str | None = None
+    station: str | None = None
+    position_mm: int | None = None
+    length_mm: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One reading of material left: ``value_mm`` with expanded uncertainty (k = 2) in mm."""
+
+    quantity: MaterialQuantity
+    value_mm: float
+    place: Place = Place()
+    uncertainty_mm: float | None = None
+    instrument: str | None = None
+    moment: Moment | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BaseProfile:
+    """True-bar gaps across the base at one place: ``x_mm`` from the left edge, ``gap_um`` each."""
+
+    x_mm: tuple[float, ...]
+    gap_um: tuple[float, ...]
+    place: Place = Place()
+    moment: Moment | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BevelStatement:
+    """What a record says of one edge ("both" arrives here as two statements)."""
+
+    edge: Edge
+    basis: Basis
+    base_bevel_deg: float | None = None
+    side_bevel_deg: float | None = None
+    facet_width_mm: float | None = None
+    station_from_mm: int | None = None
+    station_to_mm: int | None = None
+    uncertainty_deg: float | None = None
+    instrument: str | None = None
+    moment: Moment | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One operation of a visit; ``edges`` names the edges it worked (both where not narrowed)."""
+
+    operation: str
+    edges: tuple[Edge, ...] = EDGES
+    place: Place = Place()
+    passes: int | None = None
+    base_removed_mm: float | None = None
+    edge_height_removed_mm: float | None = None
+    edge_width_removed_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FindingKey:
+    """A finding is named by the record that holds it and its place in that record's list."""
+
+    record: str
+    index: int
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """Damage or wear that a bench saw; ``closes`` names the earlier finding that it settles."""
+
+    key: FindingKey
+    what: str
+    severity: Severity
+    open: bool
+    place: Place = Place()
+    depth_mm: float | None = None
+    width_mm: float | None = None
+    closes: FindingKey | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Visit:
+    """One effective record of a ski, of any kind, with whatever it states.
+
+    ``local_time`` is the bench's clock (``hh:mm:ss``) or ``None`` for a date alone.
+    ``contested`` counts the corrections of the record when there are several.
+    """
+
+    record: str
+    kind: str
+    author: str
+    day: date
+    local_time: str | None = None
+    findings: tuple[Finding, ...] = ()
+    steps: tuple[Step, ...] = ()
+    readings: tuple[Reading, ...] = ()
+    profiles: tuple[BaseProfile, ...] = ()
+    bevels: tuple[BevelStatement, ...] = ()
+    usage_days: int | None = None
+    status: str | None = None
+    corrections: int = 0
+    fingerprint: str = field(default="", repr=False)
+    """Digest of what the record states without its salt: equal for a double entry."""
+
+
+# On one day without times a description comes first, what was measured before the work next,
+# then the work, then what was set or measured after it, use, and status last.
+_RANK = {"description": 0, "job": 2, "measurement": 3, "bevel-setting": 4, "usage": 5, "status": 6}
+
+
+def _rank(visit: Visit) -> int:
+    before = any(reading.moment == "before" for reading in visit.readings) or any(
+        statement.moment == "before" for statement in visit.bevels
+    )
+    return 1 if before and visit.kind != "job" else _RANK.get(visit.kind, 7)
+
+
+def time_key(visit: Visit) -> tuple[date, str, int, str]:
+    """Key that orders visits by day, bench clock, kind and id, whatever order they arrived in."""
+    return (visit.day, visit.local_time or NOON, _rank(visit), visit.record)
+
+
+def in_order(visits: Iterable[Visit]) -> tuple[Visit, ...]:
+    """Visits sorted by :func:`time_key`; any arrival order gives the same tuple."""
+    return tuple(sorted(visits, key=time_key))

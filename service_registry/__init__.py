@@ -1,0 +1,1 @@
+"""The running node: settings, urls, wsgi and the command line."""

@@ -1,0 +1,40 @@
+"""One module a command family; each adds its parsers and says which function runs."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable, Sequence
+
+import django
+
+Command = Callable[[argparse.Namespace], int]
+
+
+def run(arguments: Sequence[str] | None) -> int:
+    """Start Django, parse the arguments and run the command they name."""
+    django.setup()
+    from apps.registry.errors import RegistryError
+
+    parser = build_parser()
+    options = parser.parse_args(arguments)
+    command: Command = options.command
+    try:
+        return command(options)
+    except RegistryError as error:
+        print(f"service-registry: {error}", file=sys.stderr)
+        return 1
+
+
+def build_parser() -> argparse.ArgumentParser:
+    """Make the parser of the whole command line."""
+    from service_registry.commands import contract, demo, node, serving, shops
+
+    parser = argparse.ArgumentParser(
+        prog="service-registry",
+        description="A registry of what benches found, did and measured on each ski.",
+    )
+    commands = parser.add_subparsers(title="commands", required=True, metavar="COMMAND")
+    for family in (demo, serving, shops, node, contract):
+        family.add_to(commands)
+    return parser

@@ -1,0 +1,72 @@
+"""Commands that prepare a database and serve the node."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from typing import TYPE_CHECKING
+
+from django.conf import settings
+from django.core.management import call_command, execute_from_command_line
+
+if TYPE_CHECKING:
+    from argparse import _SubParsersAction
+
+
+def add_to(commands: _SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add ``serve``, ``prepare`` and ``django``."""
+    serve_parser = commands.add_parser("serve", help="prepare the database and serve the node")
+    serve_parser.add_argument("--host", default="127.0.0.1")
+    serve_parser.add_argument("--port", type=int, default=8000)
+    serve_parser.add_argument("--workers", type=int, default=1, help="processes, one thread each")
+    serve_parser.set_defaults(command=serve)
+    prepare_parser = commands.add_parser("prepare", help="make or update the tables")
+    prepare_parser.set_defaults(command=prepare)
+    django_parser = commands.add_parser("django", help="run one of Django's own commands")
+    django_parser.add_argument("rest", nargs=argparse.REMAINDER, help="such as: makemigrations")
+    django_parser.set_defaults(command=run_django)
+
+
+def prepare(_options: argparse.Namespace) -> int:
+    """Check the settings, then bring the tables up to date."""
+    prepare_database()
+    return 0
+
+
+def prepare_database(*, verbosity: int = 1) -> None:
+    """Make the data folder and bring the tables up to date; a failed check stops here."""
+    settings.DATA_DIR.mkdir(parents=True, exist_ok=True)
+    call_command("check", fail_level="ERROR", databases=["default"], verbosity=verbosity)
+    call_command("migrate", interactive=False, verbosity=verbosity)
+
+
+def serve(options: argparse.Namespace) -> int:
+    """Prepare the database and serve until stopped."""
+    prepare_database()
+    serve_forever(host=options.host, port=options.port, workers=options.workers)
+    return 0
+
+
+def serve_forever(*, host: str, port: int, workers: int = 1) -> None:
+    """Serve with granian: WSGI, one thread a worker, so each worker keeps one connection."""
+    from granian import Granian  # type: ignore[attr-defined]
+    from granian.constants import Interfaces
+
+    # Workers are started anew from this module's name and read the same environment.
+    os.environ["DJANGO_SETTINGS_MODULE"] = "service_registry.settings"
+    Granian(
+        "service_registry.wsgi:application",
+        address=host,
+        port=port,
+        interface=Interfaces.WSGI,
+        workers=workers,
+        blocking_threads=1,
+        websockets=False,
+    ).serve()
+
+
+def run_django(options: argparse.Namespace) -> int:
+    """Run one of Django's own commands, for contributors and operators."""
+    execute_from_command_line([sys.argv[0], *options.rest])
+    return 0
