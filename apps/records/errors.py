@@ -32,7 +32,7 @@ class InvalidRecord(RecordError):
     """The document is not a record or draft; carries all that is wrong at once."""
 
     def __init__(self, *errors: FieldError) -> None:
-        """Keep the errors in the order of the document."""
+        """Keep the errors in the order they were found."""
         super().__init__("; ".join(f"{e.pointer or '/'}: {e.message}" for e in errors))
         self.errors: tuple[FieldError, ...] = errors
 

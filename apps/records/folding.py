@@ -64,7 +64,7 @@ class Folded:
     withdrawn_corrections : tuple of str
         Ids of corrections that were retracted themselves.
     retractions : tuple of str
-        Ids of all retractions of the original.
+        Ids of all retractions of the original and of its corrections.
     """
 
     record_id: str
@@ -195,15 +195,15 @@ def why_ignored(record: Amendment, target: Record) -> IgnoredReason | None:
 def _folded(record_id: str, record: Record, sorting: _Sorting) -> Folded:
     corrections = _in_order(sorting.corrections[record_id], sorting.known)
     standing = [i for i in corrections if not sorting.retractions[i]]
-    retractions = _in_order(sorting.retractions[record_id], sorting.known)
+    taken_back = [i for one in (record_id, *corrections) for i in sorting.retractions[one]]
     return Folded(
         record_id,
         record,
-        _state(standing, retractions),
+        _state(standing, sorting.retractions[record_id]),
         _content(record_id, record, standing, sorting.known),
         tuple(standing),
         tuple(i for i in corrections if sorting.retractions[i]),
-        tuple(retractions),
+        tuple(_in_order(taken_back, sorting.known)),
     )
 
 

@@ -177,7 +177,7 @@ class MeasurementBody(RecordModel):
             yield Broken("unit_text", "unit-needed", "Say here in which unit the value is.")
 
     def _profile_in_order(self) -> Iterator[Broken]:
-        if not self.profile:
+        if not self.profile or QUANTITIES[self.quantity].shape is not Shape.PROFILE:
             return
         wanted = GapPoint if self.quantity is Quantity.BASE_GAP_PROFILE else WidthPoint
         if not all(isinstance(point, wanted) for point in self.profile):

@@ -20,7 +20,7 @@ Location = tuple[str | int, ...]
 
 
 def field_errors(error: ValidationError, model: type[BaseModel]) -> tuple[FieldError, ...]:
-    """Translate all errors of a validation, in the order of the document."""
+    """Translate all errors of a validation, in the order of the model's fields."""
     found: list[FieldError] = []
     for details in error.errors(include_url=False):
         found.extend(_translated(details, model))

@@ -19,7 +19,7 @@ class Word(StrEnum):
     meaning: str
     source: str
 
-    def __new__(cls, value: str, meaning: str, source: str = PRACTICE) -> Self:
+    def __new__(cls, value: str, meaning: str = "", source: str = PRACTICE) -> Self:
         """Make a member that is the word itself and knows its meaning."""
         member = str.__new__(cls, value)
         member._value_ = value

@@ -14,6 +14,7 @@ Command = Callable[[argparse.Namespace], int]
 def run(arguments: Sequence[str] | None) -> int:
     """Start Django, parse the arguments and run the command they name."""
     django.setup()
+    from apps.records.errors import RecordError
     from apps.registry.errors import RegistryError
 
     parser = build_parser()
@@ -21,7 +22,7 @@ def run(arguments: Sequence[str] | None) -> int:
     command: Command = options.command
     try:
         return command(options)
-    except RegistryError as error:
+    except (RecordError, RegistryError) as error:
         print(f"service-registry: {error}", file=sys.stderr)
         return 1
 

@@ -50,7 +50,7 @@ def serve(options: argparse.Namespace) -> int:
 
 def serve_forever(*, host: str, port: int, workers: int = 1) -> None:
     """Serve with granian: WSGI, one thread a worker, so each worker keeps one connection."""
-    from granian import Granian  # type: ignore[attr-defined]
+    from granian import Granian
     from granian.constants import Interfaces
 
     # Workers are started anew from this module's name and read the same environment.

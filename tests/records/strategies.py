@@ -155,7 +155,7 @@ findings = merged(
 
 def _step(head: Draft) -> st.SearchStrategy[Draft]:
     operation = Operation(head["operation"])
-    extra = st.just({})
+    extra: st.SearchStrategy[Draft] = st.just({})
     if operation is Operation.WAX:
         extra = merged(worded("wax_class", WaxClass), optional(iron_temperature_c=st.just(130)))
     elif operation in FILLING:

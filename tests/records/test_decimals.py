@@ -60,7 +60,7 @@ def test_a_record_holds_decimals_as_strings_only(value: object) -> None:
         ("0.5", "0.50"),
         ("+0.5", "0.50"),
         ("1", "1.00"),
-        (1, "1.00"),
+        (2, "2.00"),
         (0.1, "0.10"),
         (Decimal("5E-1"), "0.50"),
         (Decimal("0.5000"), "0.50"),

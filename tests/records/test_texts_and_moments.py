@@ -22,7 +22,7 @@ def refusal(form: Form, value: str, mode: Mode = STRICT) -> tuple[str, str]:
     return caught.value.type, caught.value.message()
 
 
-@pytest.mark.parametrize("text", ["x", "Füße – 2", "スキー", "עברית", "👩\u200d🔧", "x" * 200])
+@pytest.mark.parametrize("text", ["x", "Füße, 2", "スキー", "עברית", "👩\u200d🔧", "x" * 200])
 def test_readable_text_is_kept(text: str) -> None:
     assert LABEL.check(text, STRICT) == text
 

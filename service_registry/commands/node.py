@@ -1,0 +1,28 @@
+"""Commands that look after what a node has stored."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING
+
+from apps.registry.actors import OPERATOR
+from apps.registry.fsck import fsck
+from apps.registry.rebuild import rebuild
+
+if TYPE_CHECKING:
+    from argparse import _SubParsersAction
+
+
+def add_to(commands: _SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add ``fsck`` and ``rebuild``."""
+    check = commands.add_parser("fsck", help="check every record, signature and index row")
+    check.set_defaults(command=run_fsck)
+    again = commands.add_parser("rebuild", help="make every index table again from the records")
+    again.set_defaults(command=run_rebuild)
+
+
+def run_rebuild(_options: argparse.Namespace) -> int:
+    """Make the index tables again."""
+    made = rebuild(by=OPERATOR)
+    print(f"Made the index of {made.records} records on {made.skis} skis again.")
+    return 0
