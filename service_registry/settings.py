@@ -6,7 +6,7 @@ from typing import Any
 
 import dj_database_url
 
-from service_registry.environment import read_environment
+from service_registry.environment import TRIAL_SECRET_KEY, read_environment
 
 ENV = read_environment()
 
@@ -17,6 +17,7 @@ DATA_DIR = ENV.data_dir.absolute()
 # Debug pages show settings and local variables, so they stay off, on a trial node too.
 DEBUG = False
 SECRET_KEY = ENV.secret_key
+SECRET_KEY_IS_FOR_TRIAL = ENV.secret_key == TRIAL_SECRET_KEY
 ALLOWED_HOSTS = ENV.allowed_hosts
 
 INSTALLED_APPS = [
@@ -125,6 +126,8 @@ REST_FRAMEWORK = {
     "DEFAULT_SCHEMA_CLASS": "apps.api.openapi.RegistrySchema",
     "EXCEPTION_HANDLER": "apps.api.problems.exception_handler",
     "UNAUTHENTICATED_USER": None,
+    # A client can write anything into X-Forwarded-For, so only the address itself is counted.
+    "NUM_PROXIES": 0,
 }
 
 SPECTACULAR_SETTINGS = {
@@ -135,6 +138,8 @@ SPECTACULAR_SETTINGS = {
     "SERVE_INCLUDE_SCHEMA": False,
     "SCHEMA_PATH_PREFIX": "/api/v1",
     "COMPONENT_SPLIT_REQUEST": False,
+    # The shapes come from Pydantic, which names its closed lists itself.
+    "POSTPROCESSING_HOOKS": [],
     "LICENSE": {"name": "Apache-2.0", "identifier": "Apache-2.0"},
     "SWAGGER_UI_DIST": "SIDECAR",
     "SWAGGER_UI_FAVICON_HREF": "SIDECAR",

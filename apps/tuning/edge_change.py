@@ -17,12 +17,8 @@ from apps.tuning.edge_steel import (
     steel_off_side_mm,
 )
 from apps.tuning.plan_amounts import NOTHING_TAKEN, Bounded, Taken, TakenBasis
-from apps.tuning.plan_state import BevelNow, EdgeState
+from apps.tuning.plan_state import BevelState, EdgeState
 from apps.tuning.practice import Practice
-
-# A facet is hardly ever narrower than this, and one of about 6 mm was measured; both are practice.
-LEAST_FACET_WIDTH_MM = 1.0
-MOST_FACET_WIDTH_MM = 6.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,14 +62,14 @@ class SideDemand:
 
 
 def facet_now(edge: EdgeState, practice: Practice) -> Facet:
-    """The facet of an edge, or the one that practice assumes, between wide limits."""
+    """The facet of an edge, or the one that practice assumes between its limits."""
     width = edge.facet_width_mm
-    if width is not None and width.value > 0.0:
-        high = min(width.high, MAX_FACET_WIDTH_MM)
-        return Facet(Bounded(min(width.value, high), max(0.0, width.low), high), assumed=False)
-    usual = practice.facet_width_mm
-    low, high = min(LEAST_FACET_WIDTH_MM, usual), max(MOST_FACET_WIDTH_MM, usual)
-    return Facet(Bounded(usual, low, high), assumed=True)
+    if width is None or width.value <= 0.0:
+        width = Bounded.reading(practice.facet_width_mm, practice.facet_width_uncertainty_mm)
+        return Facet(width, assumed=True)
+    high = min(width.high, MAX_FACET_WIDTH_MM)
+    within = Bounded(min(width.value, high), max(0.0, width.low), high)
+    return Facet(within, assumed=not edge.facet_measured)
 
 
 def closing_demand(edge: EdgeState, base_bevel_deg: float, practice: Practice) -> Demand:
@@ -174,7 +170,7 @@ def side_demand(edge: EdgeState, side_bevel_deg: float) -> SideDemand:
     return SideDemand(NOTHING_TAKEN, _side(height, now.high, now, now.low, side_bevel_deg))
 
 
-def _possible(bevel: BevelNow, usual_most_deg: float) -> Bounded:
+def _possible(bevel: BevelState, usual_most_deg: float) -> Bounded:
     if bevel.bevel_deg is not None:
         return Bounded(bevel.bevel_deg.value, 0.0, bevel.bevel_deg.high)
     return Bounded(0.0, 0.0, usual_most_deg)
@@ -211,7 +207,7 @@ def _open(width_mm: float, now_deg: float, wanted_deg: float) -> float:
     return opening_base_bevel(width_mm, now_deg, wanted_deg).corner_steel_mm
 
 
-def _side_unknown(height: Bounded, bevel: BevelNow, wanted_deg: float) -> SideDemand:
+def _side_unknown(height: Bounded, bevel: BevelState, wanted_deg: float) -> SideDemand:
     stated = 0.0 if bevel.bevel_deg is None else bevel.bevel_deg.high
     steepest = max(stated, USUAL_SIDE_BEVEL_DEG, wanted_deg)
     corner = max(0.0, height.high) * _side_slope(steepest, wanted_deg)

@@ -170,9 +170,7 @@ def _closings(state: BenchState, request: TuneRequest, rates: Rates) -> PerEdge[
     return PerEdge(of("left"), of("right"))
 
 
-def _flatness(
-    shape: CrossShape | None, tolerance_mm: float | None, usual: Taken
-) -> Taken | None:
+def _flatness(shape: CrossShape | None, tolerance_mm: float | None, usual: Taken) -> Taken | None:
     if tolerance_mm is None:
         return None
     if shape is None:
@@ -207,8 +205,8 @@ def _grind_out(state: BenchState, request: TuneRequest, usual: Taken) -> Taken:
 def _base(state: BenchState, request: TuneRequest, steel: Taken, usual: Taken) -> Taken:
     shape = state.shape
     if shape is None:
-        crown = Taken(0.0, 0.0, usual.high_mm, usual.basis)
-        return steel.plus(crown) if steel.possible else steel
+        besides = Taken(0.0, 0.0, usual.high_mm, usual.basis)
+        return steel.plus(besides) if steel.possible else steel
     tolerance, depth = request.flatness_tolerance_mm, _deepest_gouge_mm(state, request)
 
     def at(hollow_mm: float, crown_mm: float, steel_mm: float) -> float:

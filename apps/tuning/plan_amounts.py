@@ -16,7 +16,8 @@ from typing import Generic, Literal, TypeVar
 
 from apps.tuning.errors import OutOfRangeError, require_finite
 from apps.tuning.history import Edge, MaterialQuantity
-from apps.tuning.practice import Practice, Removal
+from apps.tuning.practice import Amount, Practice, Removal
+from apps.tuning.rates import LearnedRate
 
 T = TypeVar("T")
 
@@ -207,31 +208,33 @@ BUDGETS: tuple[Budget, ...] = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Rate:
-    """What one run of an operation takes off, and what that rests on."""
-
-    removal: Removal
-    basis: TakenBasis
-
-
-NO_RATES: Mapping[str, Rate] = MappingProxyType({})
+NO_REMOVALS: Mapping[str, Removal] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
 class Rates:
-    """Removal by operation: what was learned from readings, else what the shop's practice says."""
+    """What one run of an operation takes: as stated, else by readings, else by practice.
+
+    Attributes
+    ----------
+    practice : Practice
+        The shop's settings.
+    learned : tuple of LearnedRate
+        From the shop's own readings; those that fell back to practice are passed over.
+    stated : mapping of operation to Removal
+        Amounts that came with the request.
+    """
 
     practice: Practice
-    learned: Mapping[str, Rate] = field(default_factory=lambda: NO_RATES)
+    learned: tuple[LearnedRate, ...] = ()
+    stated: Mapping[str, Removal] = field(default_factory=lambda: NO_REMOVALS)
 
     def taken(self, operation: str, quantity: MaterialQuantity) -> Taken:
         """What one run of `operation` takes off `quantity`; nothing for one that is not listed."""
-        rate = self.learned.get(operation) or Rate(self.practice.removal(operation), "practice")
-        amount = rate.removal.of(quantity)
+        amount, basis = self._amount(operation, quantity)
         if amount.high_mm == 0.0:
             return NOTHING_TAKEN
-        return Taken(amount.low_mm, amount.usual_mm, amount.high_mm, rate.basis)
+        return Taken(amount.low_mm, amount.usual_mm, amount.high_mm, basis)
 
     def spent(self, operation: str, edges: Iterable[Edge]) -> Spent:
         """What one run of `operation` takes off the named edges and the base."""
@@ -242,7 +245,11 @@ class Rates:
             self.taken(operation, "base_thickness"),
         )
 
-    def with_stated(self, removals: Mapping[str, Removal]) -> Rates:
-        """The same with some operations' amounts as the request states them."""
-        stated = {name: Rate(removal, "stated") for name, removal in removals.items()}
-        return Rates(self.practice, MappingProxyType({**self.learned, **stated}))
+    def _amount(self, operation: str, quantity: MaterialQuantity) -> tuple[Amount, TakenBasis]:
+        if operation in self.stated:
+            return self.stated[operation].of(quantity), "stated"
+        for rate in self.learned:
+            key = (rate.operation, rate.quantity, rate.basis)
+            if key == (operation, quantity, "readings"):
+                return rate.amount, "readings"
+        return self.practice.removal(operation).of(quantity), "practice"

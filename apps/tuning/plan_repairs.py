@@ -47,15 +47,6 @@ class Repairs:
             return EDGES
         return tuple(edge for edge in EDGES if edge in places)
 
-    def kinds_for(self, operation: str) -> tuple[str, ...]:
-        """Kinds of finding that `operation` mends here, each once, in the order named."""
-        kinds = [
-            finding.what
-            for finding in self.findings
-            if operation in _OPERATIONS.get(finding.what, ())
-        ]
-        return tuple(dict.fromkeys(kinds))
-
     @property
     def flatten(self) -> bool:
         """Whether a finding to mend is one of shape."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from types import MappingProxyType
 from typing import Literal
 
 from apps.tuning.bevel import (
@@ -23,8 +22,9 @@ from apps.tuning.errors import (
     require_positive,
 )
 from apps.tuning.history import EDGES, Edge, Finding, FindingKey
+from apps.tuning.plan_amounts import NO_REMOVALS
 from apps.tuning.plan_state import BenchState
-from apps.tuning.practice import Removal
+from apps.tuning.practice import PRACTICE_REMOVALS, Removal
 
 PlaneOperation = Literal["stone_grind", "belt_grind", "file_flat"]
 
@@ -40,6 +40,10 @@ GROUND_OUT = ("gouge", "scratch")
 
 class UnknownFindingError(TuningError):
     """A finding that is not open on this ski, or that the asked repair can't mend."""
+
+
+class UnknownOperationError(TuningError):
+    """An amount stated for an operation that takes nothing off or isn't one."""
 
 
 class ContradictoryRequestError(TuningError):
@@ -77,6 +81,9 @@ class Targets:
         return self.left if edge == "left" else self.right
 
 
+NO_TARGETS = Targets()
+
+
 @dataclass(frozen=True, slots=True)
 class AssumedEdge:
     """What the bench measured on one edge just now; None keeps what the history says."""
@@ -89,7 +96,6 @@ class AssumedEdge:
 
 
 NOTHING_ASSUMED = AssumedEdge()
-NO_REMOVALS: Mapping[str, Removal] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +157,7 @@ class TuneRequest:
         What the bench measured just now.
     """
 
-    targets: Targets = Targets()
+    targets: Targets = NO_TARGETS
     flatness_tolerance_mm: float | None = None
     spot_flatten: bool = False
     structure: bool = False
@@ -182,11 +188,14 @@ def check_request(request: TuneRequest, state: BenchState) -> None:
         ``targets.left.base_bevel_deg``.
     UnknownFindingError
         If a finding is not open on this ski or can't be ground out.
+    UnknownOperationError
+        If an amount is stated for an operation that takes nothing off.
     ContradictoryRequestError
         If two wishes exclude each other.
     """
     for edge in EDGES:
         _check_edge(request, edge)
+    _check_removals(request)
     _check_lengths(request)
     _check_findings(request, state)
     if request.spot_flatten and request.flatness_tolerance_mm is not None:
@@ -211,9 +220,7 @@ def request_warnings(request: TuneRequest) -> tuple[PlanWarning, ...]:
     Source: common practice, no source; the limits are far outside the usual tunes.
     """
     return tuple(
-        warning
-        for edge in EDGES
-        for warning in _target_warnings(edge, request.targets.of(edge))
+        warning for edge in EDGES for warning in _target_warnings(edge, request.targets.of(edge))
     )
 
 
@@ -270,6 +277,16 @@ def _check_lengths(request: TuneRequest) -> None:
             field="assumed.convexity_mm",
         )
     _check_iron(request.iron_temperature_c)
+
+
+def _check_removals(request: TuneRequest) -> None:
+    for operation in request.assumed.removals:
+        if operation not in PRACTICE_REMOVALS:
+            raise UnknownOperationError(
+                f"assumed.removals has no place for {operation!r}. "
+                f"Give one of {', '.join(sorted(PRACTICE_REMOVALS))}.",
+                field=f"assumed.removals.{operation}",
+            )
 
 
 def _check_iron(iron_temperature_c: float | None) -> None:

@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 from apps.tuning.history import Edge, Finding
 from apps.tuning.plan_amounts import Bounded, Budget
-
-Standing = Literal["stands", "partly_ground_away", "ground_away", "uncertain", "never_stated"]
+from apps.tuning.standing import Standing
 
 
 @dataclass(frozen=True, slots=True)
-class BevelNow:
+class BevelState:
     """One bevel of one edge and whether it still stands.
 
     Attributes
@@ -41,17 +39,20 @@ class EdgeState:
 
     Attributes
     ----------
-    base_bevel, side_bevel : BevelNow
+    base_bevel, side_bevel : BevelState
         The two bevels with their standing.
     facet_width_mm : Bounded or None
         Width of the base facet that is left now [mm].
+    facet_measured : bool
+        False where `facet_width_mm` rests on practice.
     edge_height_mm, edge_width_mm : Bounded or None
         Steel left [mm].
     """
 
-    base_bevel: BevelNow = BevelNow()
-    side_bevel: BevelNow = BevelNow()
+    base_bevel: BevelState = BevelState()
+    side_bevel: BevelState = BevelState()
     facet_width_mm: Bounded | None = None
+    facet_measured: bool = True
     edge_height_mm: Bounded | None = None
     edge_width_mm: Bounded | None = None
 

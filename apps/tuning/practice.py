@@ -79,8 +79,10 @@ class Practice:
 
     ``least_*`` is the material below which the shop won't work a ski any further.
     ``reading_uncertainty_mm`` and ``bevel_uncertainty_deg`` (expanded, k = 2) stand in where a
-    record states none. ``edge_width_mm`` is only the width of facet assumed for a bevel whose
-    facet nobody measured.
+    record states none. ``facet_width_mm`` is the width of facet assumed for a bevel whose facet
+    nobody measured, ``facet_width_uncertainty_mm`` how far that may be off (k = 2), and
+    ``profile_uncertainty_mm`` how far one gap under a true bar may be off (k = 2).
+    ``service_operations`` are what this shop calls one usual service.
     """
 
     least_edge_height_mm: float = 0.8
@@ -89,8 +91,11 @@ class Practice:
     reading_uncertainty_mm: float = 0.05
     bevel_uncertainty_deg: float = 0.25
     facet_width_mm: float = 2.0
+    facet_width_uncertainty_mm: float = 0.5
+    profile_uncertainty_mm: float = 0.01
     flatness_tolerance_mm: float = 0.1
     long_gap_days: int = 730
+    service_operations: tuple[str, ...] = ("stone_grind", "base_bevel", "side_bevel")
     removals: Mapping[str, Removal] = field(default_factory=lambda: PRACTICE_REMOVALS)
 
     def least_mm(self, quantity: MaterialQuantity) -> float:

@@ -7,6 +7,7 @@ import sys
 from collections.abc import Callable, Sequence
 
 import django
+from django.core.management.base import SystemCheckError
 
 Command = Callable[[argparse.Namespace], int]
 
@@ -22,7 +23,7 @@ def run(arguments: Sequence[str] | None) -> int:
     command: Command = options.command
     try:
         return command(options)
-    except (RecordError, RegistryError) as error:
+    except (RecordError, RegistryError, SystemCheckError) as error:
         print(f"service-registry: {error}", file=sys.stderr)
         return 1
 

@@ -1,0 +1,191 @@
+"""Records whose dates, order or number can't be right, whatever they say of the ski."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
+from datetime import date, timedelta
+from itertools import pairwise
+
+from apps.tuning.figures import Sureness
+from apps.tuning.history import Finding, Moment, Visit
+from apps.tuning.history_warning import HistoryWarning
+from apps.tuning.practice import Practice
+
+ONE_DAY = timedelta(days=1)
+
+
+def record_warnings(
+    ordered: Sequence[Visit], practice: Practice, today: date
+) -> Iterator[HistoryWarning]:
+    """Dates, order, doubles, gaps and corrections that make a history doubtful.
+
+    Parameters
+    ----------
+    ordered : sequence of Visit
+        In order of time.
+    practice : Practice
+        Says how long a silence is remarked on.
+    today : date
+        The day it is now.
+
+    Yields
+    ------
+    HistoryWarning
+        One for each contradiction.
+    """
+    yield from _in_future(ordered, today)
+    yield from _corrected_often(ordered)
+    yield from _doubles(ordered)
+    yield from _gaps(ordered, practice)
+    yield from _after_retirement(ordered)
+    yield from _wrong_side_of_work(ordered)
+    yield from _closed_before_found(ordered)
+    yield from _more_use_than_days(ordered)
+
+
+def _in_future(ordered: Sequence[Visit], today: date) -> Iterator[HistoryWarning]:
+    for visit in ordered:
+        if visit.day > today:
+            # East of here it may be tomorrow already.
+            sure: Sureness = "possible" if visit.day - today == ONE_DAY else "certain"
+            sentence = f"A record is dated {_on(visit)}, after today, {today.isoformat()}."
+            yield HistoryWarning("dated-in-future", sure, sentence, (visit.record,))
+
+
+def _corrected_often(ordered: Sequence[Visit]) -> Iterator[HistoryWarning]:
+    for visit in ordered:
+        if visit.corrections > 1:
+            sentence = (
+                f"The record of {_on(visit)} has {visit.corrections} corrections; the latest is "
+                "in effect."
+            )
+            yield HistoryWarning("several-corrections", "certain", sentence, (visit.record,))
+
+
+def _doubles(ordered: Sequence[Visit]) -> Iterator[HistoryWarning]:
+    flagged: set[str] = set()
+    for group in _groups(ordered, _fingerprint):
+        flagged.update(visit.record for visit in group)
+        yield _double(group, "certain")
+    rest = [visit for visit in ordered if visit.record not in flagged]
+    for group in _groups(rest, _content):
+        # Reading the same twice on one day is also good practice.
+        yield _double(group, "possible" if group[0].kind == "measurement" else "likely")
+
+
+def _double(group: Sequence[Visit], sure: Sureness) -> HistoryWarning:
+    sentence = f"{len(group)} {group[0].kind} records of {_on(group[0])} say the same."
+    return HistoryWarning("double-entry", sure, sentence, _records(*group))
+
+
+def _groups(ordered: Iterable[Visit], key: Callable[[Visit], Hashable | None]) -> list[list[Visit]]:
+    found: dict[Hashable, list[Visit]] = {}
+    for visit in ordered:
+        value = key(visit)
+        if value is not None:
+            found.setdefault(value, []).append(visit)
+    return [group for group in found.values() if len(group) > 1]
+
+
+def _fingerprint(visit: Visit) -> Hashable | None:
+    return visit.fingerprint or None
+
+
+def _content(visit: Visit) -> Hashable | None:
+    findings = tuple(_without_record(finding) for finding in visit.findings)
+    lists = (findings, visit.steps, visit.readings, visit.profiles, visit.bevels)
+    if not any(lists) and visit.usage_days is None and visit.status is None:
+        return None
+    return (visit.day, visit.kind, visit.author, *lists, visit.usage_days, visit.status)
+
+
+def _without_record(finding: Finding) -> Hashable:
+    """What a finding says; its key differs between two entries of the same thing."""
+    return (
+        finding.what,
+        finding.severity,
+        finding.open,
+        finding.place,
+        finding.depth_mm,
+        finding.width_mm,
+        finding.closes,
+    )
+
+
+def _gaps(ordered: Sequence[Visit], practice: Practice) -> Iterator[HistoryWarning]:
+    for before, after in pairwise(ordered):
+        silent = (after.day - before.day).days
+        if silent > practice.long_gap_days:
+            sentence = (
+                f"Nothing is on record for {silent} days between {_on(before)} and {_on(after)}; "
+                "work done meanwhile may be missing."
+            )
+            yield HistoryWarning("long-gap", "possible", sentence, _records(before, after))
+
+
+def _after_retirement(ordered: Sequence[Visit]) -> Iterator[HistoryWarning]:
+    retired: Visit | None = None
+    for visit in ordered:
+        if visit.status is not None:
+            retired = visit if visit.status == "retired" else None
+        elif visit.steps and retired is not None:
+            sentence = f"Work of {_on(visit)} follows retirement on {_on(retired)}."
+            yield HistoryWarning("work-after-retired", "likely", sentence, _records(retired, visit))
+
+
+def _wrong_side_of_work(ordered: Sequence[Visit]) -> Iterator[HistoryWarning]:
+    for visit in ordered:
+        jobs = [job for job in ordered if job.kind == "job" and job.day == visit.day]
+        clocks = [job.local_time for job in jobs]
+        if visit.kind == "job" or visit.local_time is None or not jobs or None in clocks:
+            continue
+        times = [clock for clock in clocks if clock is not None]
+        for moment, wrong in (
+            ("before", visit.local_time > max(times)),
+            ("after", visit.local_time < min(times)),
+        ):
+            if wrong and moment in _moments(visit):
+                sentence = (
+                    f"A reading of {_on(visit)} is said to be from {moment} the work, and its "
+                    f"time, {visit.local_time}, says otherwise."
+                )
+                records = _records(visit, *jobs)
+                yield HistoryWarning("out-of-order", "likely", sentence, records)
+
+
+def _moments(visit: Visit) -> set[Moment | None]:
+    readings = {one.moment for one in visit.readings}
+    profiles = {one.moment for one in visit.profiles}
+    return readings | profiles | {one.moment for one in visit.bevels}
+
+
+def _closed_before_found(ordered: Sequence[Visit]) -> Iterator[HistoryWarning]:
+    found_in = {visit.record: number for number, visit in enumerate(ordered) if visit.findings}
+    for number, visit in enumerate(ordered):
+        for finding in visit.findings:
+            if finding.closes is None or found_in.get(finding.closes.record, number) <= number:
+                continue
+            found = ordered[found_in[finding.closes.record]]
+            sentence = f"A finding of {_on(found)} is closed on {_on(visit)}, before it was made."
+            yield HistoryWarning("out-of-order", "likely", sentence, _records(visit, found))
+
+
+def _more_use_than_days(ordered: Sequence[Visit]) -> Iterator[HistoryWarning]:
+    reports = [visit for visit in ordered if visit.usage_days is not None]
+    for before, after in pairwise(reports):
+        # The day of the earlier report may have been a day out after it was written.
+        days = (after.day - before.day).days + 1
+        if after.usage_days is not None and after.usage_days > days:
+            sentence = (
+                f"{after.usage_days} days of use are reported on {_on(after)}, and only {days} "
+                f"days have passed since the report of {_on(before)}."
+            )
+            yield HistoryWarning("out-of-order", "likely", sentence, _records(before, after))
+
+
+def _on(visit: Visit) -> str:
+    return visit.day.isoformat()
+
+
+def _records(*visits: Visit) -> tuple[str, ...]:
+    return tuple(visit.record for visit in visits)

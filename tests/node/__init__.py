@@ -1,0 +1,1 @@
+"""Tests of the running node: its settings and its command line."""
