@@ -70,9 +70,7 @@ class Environment(BaseSettings):
     secret_key: str = Field(
         default=TRIAL_SECRET_KEY, min_length=32, description="At least 32 random characters."
     )
-    data_dir: Path = Field(
-        default=Path("var"), description="Folder of the embedded database and static files."
-    )
+    data_dir: Path = Field(default=Path("var"), description="Folder of the embedded database.")
     database_url: Annotated[str, AfterValidator(_database_url)] | None = Field(
         default=None, description="The database; the embedded default is a file in DATA_DIR."
     )

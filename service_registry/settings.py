@@ -27,7 +27,6 @@ INSTALLED_APPS = [
     "django.contrib.staticfiles",
     "rest_framework",
     "drf_spectacular",
-    "drf_spectacular_sidecar",
     "apps.registry",
     "apps.api",
     "apps.pages",
@@ -91,7 +90,7 @@ DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 CACHES = {"default": {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}}
 
 STATIC_URL = "/static/"
-STATIC_ROOT = DATA_DIR / "static"
+# Served from the packages themselves, so there is no folder to collect them in.
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_AUTOREFRESH = False
 
@@ -141,9 +140,6 @@ SPECTACULAR_SETTINGS = {
     # The shapes come from Pydantic, which names its closed lists itself.
     "POSTPROCESSING_HOOKS": [],
     "LICENSE": {"name": "Apache-2.0", "identifier": "Apache-2.0"},
-    "SWAGGER_UI_DIST": "SIDECAR",
-    "SWAGGER_UI_FAVICON_HREF": "SIDECAR",
-    "REDOC_DIST": "SIDECAR",
 }
 
 LOGGING = {

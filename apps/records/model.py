@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from typing import Any, ClassVar, Self
 
 from pydantic import (
@@ -47,10 +48,8 @@ class RecordModel(BaseModel):
         yield from self._other_texts()
 
     def _other_texts(self) -> Iterator[Broken]:
-        for name in type(self).model_fields:
-            text_name = f"{name}_text"
-            if text_name in type(self).model_fields:
-                yield from self._other_text(name, text_name)
+        for name, text_name in _with_texts(type(self)):
+            yield from self._other_text(name, text_name)
 
     def _other_text(self, name: str, text_name: str) -> Iterator[Broken]:
         is_other = getattr(self, name) == "other"
@@ -93,6 +92,13 @@ class RecordModel(BaseModel):
         for name, field_schema in properties.items():
             properties[name] = _without_null(settled(field_schema, draft=cls.is_draft))
         return schema
+
+
+@cache
+def _with_texts(model: type[RecordModel]) -> tuple[tuple[str, str], ...]:
+    """Pair each field with the text beside it; looked up once, as every read record asks."""
+    names = model.model_fields
+    return tuple((name, f"{name}_text") for name in names if f"{name}_text" in names)
 
 
 def _without_null(schema: JsonSchemaValue) -> JsonSchemaValue:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import io
 import os
 import sys
 from typing import TYPE_CHECKING
@@ -37,7 +38,9 @@ def prepare(_options: argparse.Namespace) -> int:
 def prepare_database(*, verbosity: int = 1) -> None:
     """Make the data folder and bring the tables up to date; a failed check stops here."""
     settings.DATA_DIR.mkdir(parents=True, exist_ok=True)
-    call_command("check", fail_level="ERROR", databases=["default"], verbosity=verbosity)
+    # This command prints that all is well whatever its verbosity.
+    said = io.StringIO() if verbosity == 0 else sys.stdout
+    call_command("check", fail_level="ERROR", databases=["default"], stdout=said)
     call_command("migrate", interactive=False, verbosity=verbosity)
 
 

@@ -1,0 +1,1 @@
+"""An invented valley of three shops that shows what the registry answers."""

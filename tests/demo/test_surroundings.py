@@ -1,0 +1,54 @@
+"""The demo runs on a database of its own, whatever the environment says."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import dj_database_url
+import pytest
+
+from service_registry.demo.surroundings import (
+    DATABASE,
+    clear,
+    environment_inside,
+    is_inside,
+    own_settings,
+)
+
+ORDINARY = {
+    "PATH": "/bin",
+    "DATABASE_URL": "postgresql://node@db/registry",
+    "PRODUCTION": "yes",
+    "rate_compute": "1/day",
+}
+
+
+def test_no_ordinary_setting_reaches_the_demo(tmp_path: Path) -> None:
+    inside = environment_inside(tmp_path, ORDINARY)
+    assert inside == {"PATH": "/bin", **own_settings(tmp_path)}
+
+
+def test_it_steps_inside_once(tmp_path: Path) -> None:
+    assert not is_inside(tmp_path, ORDINARY)
+    assert is_inside(tmp_path, environment_inside(tmp_path, ORDINARY))
+    assert not is_inside(tmp_path / "other", environment_inside(tmp_path, ORDINARY))
+
+
+@pytest.mark.parametrize("name", ["plain", "with blank", "50 % + café ?#"])
+def test_the_database_lies_in_the_folder_whatever_it_is_called(tmp_path: Path, name: str) -> None:
+    url = own_settings(tmp_path / name)["DATABASE_URL"]
+    assert dj_database_url.parse(url)["NAME"] == str(tmp_path / name / DATABASE)
+
+
+def test_it_clears_its_own_database_and_nothing_else(tmp_path: Path) -> None:
+    kept = tmp_path / "registry.sqlite3"
+    kept.write_text("kept")
+    for ending in ("", "-wal", "-shm"):
+        (tmp_path / f"{DATABASE}{ending}").write_text("old")
+    clear(tmp_path)
+    assert [path.name for path in tmp_path.iterdir() if path.is_file()] == [kept.name]
+
+
+def test_it_makes_a_folder_that_is_not_there(tmp_path: Path) -> None:
+    clear(tmp_path / "a" / "b")
+    assert (tmp_path / "a" / "b").is_dir()
