@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 from typing import Annotated
+from zoneinfo import available_timezones
 
 import dj_database_url
 from pydantic import AfterValidator, BeforeValidator, Field, ValidationError
@@ -27,6 +28,12 @@ class WrongSettings(Exception):
 def _node_host(value: str) -> str:
     if not _HOST.fullmatch(value) or len(value) > 80:
         raise ValueError("give the host name of this node in lower case, such as ski.example.org")
+    return value
+
+
+def _time_zone(value: str) -> str:
+    if value not in available_timezones():
+        raise ValueError("give a time zone by its tz database name, such as Europe/Vienna")
     return value
 
 
@@ -89,6 +96,10 @@ class Environment(BaseSettings):
     )
     rate_unknown: Rate = Field(
         default="60/minute", description="Requests without a key that one address may make."
+    )
+    time_zone: Annotated[str, AfterValidator(_time_zone)] = Field(
+        default="UTC",
+        description="The node's calendar, such as Europe/Vienna: no date after its today is taken.",
     )
     log_level: str = Field(
         default="INFO",

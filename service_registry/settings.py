@@ -100,7 +100,8 @@ DATA_UPLOAD_MAX_MEMORY_SIZE = 1024 * 1024
 LANGUAGE_CODE = "en-gb"
 USE_I18N = True
 USE_TZ = True
-TIME_ZONE = "UTC"
+# Times are stored in UTC; this is the calendar by which a date without a time is judged.
+TIME_ZONE = ENV.time_zone
 
 SECURE_CONTENT_TYPE_NOSNIFF = True
 SECURE_REFERRER_POLICY = "same-origin"

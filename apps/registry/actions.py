@@ -43,6 +43,7 @@ __all__ = [
     "issue_api_key",
     "look_up_tag",
     "register_ski",
+    "replace_signing_key",
     "revoke_api_key",
     "set_practice",
     "write_drafts",
@@ -65,9 +66,7 @@ class IssuedKey:
     expires_at: datetime
 
 
-def add_shop(
-    *, code: str, label: str = "", by: Actor, key: PrivateKey | None = None
-) -> Shop:
+def add_shop(*, code: str, label: str = "", by: Actor, key: PrivateKey | None = None) -> Shop:
     """Add a shop of this node, with a signing key that the node keeps for it.
 
     Parameters
@@ -117,14 +116,41 @@ def _check_label(label: str) -> None:
         )
 
 
-def _keep_key(shop: Shop, key: PrivateKey) -> None:
-    SigningKey.objects.create(
+def _keep_key(shop: Shop, key: PrivateKey) -> SigningKey:
+    return SigningKey.objects.create(
         key_id=key.key_id,
         shop=shop,
         public=key.public.raw,
         private=key.seed,
         valid_from=lock_log().size,
     )
+
+
+def replace_signing_key(*, shop: str, by: Actor, key: PrivateKey | None = None) -> SigningKey:
+    """End the key that the node keeps for a shop at this place of the log, and keep a new one.
+
+    What the old key signed up to here stands; what it signs from here on is refused, whatever
+    date it bears.
+
+    Parameters
+    ----------
+    shop : str
+        Handle of the shop.
+    by : Actor
+        The operator or the shop.
+    key : PrivateKey, optional
+        The key to keep from now on; a new random one when absent.
+
+    Raises
+    ------
+    NotAllowed, UnknownShop
+    """
+    policies.may_keep_shop(by, shop)
+    with writing():
+        size = lock_log().size
+        found = _shop(shop)
+        SigningKey.objects.kept_for(shop).update(ends_at=size)
+        return _keep_key(found, key or PrivateKey.generate())
 
 
 def set_practice(*, shop: str, settings: Mapping[str, Any], by: Actor) -> Shop:
@@ -238,7 +264,7 @@ def revoke_api_key(*, prefix: str, by: Actor, now: datetime | None = None) -> Ap
         If the key is another shop's, or there is none with this prefix.
     """
     with writing():
-        key = ApiKey.objects.select_for_update().filter(prefix=prefix).first()
+        key: ApiKey | None = ApiKey.objects.select_for_update().filter(prefix=prefix).first()
         if key is None:
             raise NotAllowed("You have no API key with this prefix.", pointer="/prefix")
         policies.may_keep_shop(by, key.shop_id)

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from typing import Any
 
-from django.apps import AppConfig
 from django.conf import settings
 from django.core.checks import CheckMessage, Error, register
 
@@ -13,7 +12,7 @@ TRIAL_NODE_HOST = "localhost.invalid"
 
 
 @register()
-def check_node_host(app_configs: Sequence[AppConfig] | None, **kwargs: Any) -> list[CheckMessage]:
+def check_node_host(**_kwargs: Any) -> list[CheckMessage]:
     """Refuse the trial node's name on a node that others rely on."""
     if not settings.PRODUCTION or settings.NODE_HOST != TRIAL_NODE_HOST:
         return []
@@ -27,7 +26,21 @@ def check_node_host(app_configs: Sequence[AppConfig] | None, **kwargs: Any) -> l
 
 
 @register()
-def check_connections(app_configs: Sequence[AppConfig] | None, **kwargs: Any) -> list[CheckMessage]:
+def check_secret_key(**_kwargs: Any) -> list[CheckMessage]:
+    """Refuse the secret that everybody knows on a node that others rely on."""
+    if not settings.PRODUCTION or not settings.SECRET_KEY_IS_FOR_TRIAL:
+        return []
+    return [
+        Error(
+            "SECRET_KEY is still the one for trying out, which everybody can read.",
+            hint="Set SECRET_KEY to at least 32 random characters.",
+            id="registry.E003",
+        )
+    ]
+
+
+@register()
+def check_connections(**_kwargs: Any) -> list[CheckMessage]:
     """Refuse PostgreSQL connections that are made anew for each request."""
     return list(_fleeting_connections())
 

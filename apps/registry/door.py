@@ -4,20 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime
+from functools import partial
 
 from django.utils import timezone
 
-from apps.records.folding import Content, Folded, State
 from apps.registry import models, policies, states
 from apps.registry.actors import Actor
 from apps.registry.errors import RegistryError, raise_all
 from apps.registry.known import Known, read_known
+from apps.registry.record_rows import record_row
 from apps.registry.reindexing import reindex
 from apps.registry.signatures import key_speaks_for, signature_holds
-from apps.registry.storage import writing
+from apps.registry.storage import ROWS_AT_ONCE, writing
 from apps.registry.submissions import Appended, Entry, Submission, read_entries
-from apps.registry.visits import visit_of
-from apps.tuning.history import NOON, time_key
 
 
 def append_records(
@@ -83,7 +82,7 @@ def _signed(entry: Entry, known: Known) -> None:
 
 
 RULES: tuple[Rule, ...] = (
-    lambda entry, known: policies.may_write_kind(entry.record),
+    states.kind_may_be_written,
     states.tag_is_registered,
     states.tag_is_free,
     states.day_has_come,
@@ -109,12 +108,12 @@ def _passed(
 
 
 def _refusals(entry: Entry, by: Actor, known: Known) -> Iterator[RegistryError]:
-    rules: list[Rule] = [lambda entry, known: policies.may_write_as(by, entry.record)]
+    checks = [partial(policies.may_write_as, by, entry.record)]
     if entry.record_id not in known.records:
-        rules.extend(RULES)
-    for rule in rules:
+        checks.extend(partial(rule, entry, known) for rule in RULES)
+    for check in checks:
         try:
-            rule(entry, known)
+            check()
         except RegistryError as error:
             error.submission = entry.number
             yield error
@@ -150,37 +149,8 @@ def _keep(head: models.LogHead, entries: Sequence[Entry], appended: Sequence[App
     new = [(e, a) for e, a in zip(entries, appended, strict=True) if a.is_new]
     if not new:
         return
-    models.Record.objects.bulk_create(_row(entry, place) for entry, place in new)
+    rows = [record_row(entry, place) for entry, place in new]
+    models.Record.objects.bulk_create(rows, batch_size=ROWS_AT_ONCE)
     head.size += len(new)
     head.save(update_fields=["size"])
     reindex([entry for entry, _ in new])
-
-
-def _row(entry: Entry, place: Appended) -> models.Record:
-    record = entry.record
-    return models.Record(
-        id=entry.record_id,
-        document=entry.submission.data,
-        signature=entry.submission.signature,
-        author=record.author,
-        key_id=record.key,
-        subject_id=entry.tag_key,
-        kind=record.kind,
-        performed_at=str(record.performed_at),
-        performed_day=record.performed_at.day,
-        performed_sort=record.performed_at.sort_key,
-        order_key=order_key(entry),
-        target=entry.target,
-        origin=entry.submission.origin,
-        received_at=place.received_at,
-        log_index=place.log_index,
-    )
-
-
-def order_key(entry: Entry) -> str:
-    """Write the key by which the arithmetic orders visits as text that sorts the same."""
-    record = entry.record
-    content = Content(record.kind, record.performed_at, record.body, entry.record_id)
-    alone = Folded(entry.record_id, record, State.STANDS, content, (), (), ())
-    day, clock, rank, _ = time_key(visit_of(alone))
-    return f"{day.isoformat()}T{clock or NOON}/{rank}"

@@ -155,6 +155,11 @@ class Refused(RegistryError):
         super().__init__(" ".join(error.sentence for error in self.errors))
 
 
+def refusal_of(errors: Sequence[RegistryError]) -> RegistryError:
+    """Give what to raise for the errors that were collected, at least one of them."""
+    return errors[0] if len(errors) == 1 else Refused(errors)
+
+
 def raise_all(errors: Sequence[RegistryError]) -> None:
     """Raise what was collected: nothing, the one error itself, or all in one `Refused`.
 
@@ -165,7 +170,5 @@ def raise_all(errors: Sequence[RegistryError]) -> None:
     Refused
         If there are several.
     """
-    if len(errors) == 1:
-        raise errors[0]
     if errors:
-        raise Refused(errors)
+        raise refusal_of(errors)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from decimal import Decimal
 from typing import Annotated, Any, ClassVar
@@ -18,7 +18,8 @@ from apps.records.model import Broken, RecordModel
 from apps.records.problems import field_errors
 from apps.records.reading import document_of
 from apps.records.strict_json import loads_strict
-from apps.registry.errors import InvalidSetting, RegistryError, raise_all
+from apps.registry.errors import InvalidSetting, RegistryError, refusal_of
+from apps.registry.models import Shop
 from apps.tuning.practice import NOTHING, Amount, Practice, Removal
 
 AmountMm = Annotated[Decimal, FixedStep("0.001", "0.000", "2.000", "mm")]
@@ -87,11 +88,20 @@ class PracticeSettings(RecordModel):
     facet_width_mm: FacetMm | None = Field(
         default=None, description="Facet assumed where nobody measured it [mm]."
     )
+    facet_width_uncertainty_mm: FacetMm | None = Field(
+        default=None, description="How far the assumed facet may be off (k = 2) [mm]."
+    )
+    profile_uncertainty_mm: SpreadMm | None = Field(
+        default=None, description="How far one gap under a true bar may be off (k = 2) [mm]."
+    )
     flatness_tolerance_mm: LeastMm | None = Field(
         default=None, description="Gap under the true bar that still counts as flat [mm]."
     )
     long_gap_days: Annotated[StrictInt, Field(ge=1, le=10_000)] | None = Field(
         default=None, description="Days without a record after which the history has a gap [d]."
+    )
+    service_operations: Annotated[tuple[Operation, ...], Field(max_length=20)] | None = Field(
+        default=None, description="What the shop calls one usual service, in order."
     )
     removals: dict[Operation, RemovalSetting] | None = Field(
         default=None, description="What single operations take off, by operation."
@@ -99,10 +109,17 @@ class PracticeSettings(RecordModel):
 
     def practice(self) -> Practice:
         """Give the whole practice: the default with these settings in place."""
-        given = self.model_dump(exclude_none=True, exclude={"removals"})
-        numbers = {k: float(v) if isinstance(v, Decimal) else v for k, v in given.items()}
         changed = {str(name): one.removal() for name, one in (self.removals or {}).items()}
-        return replace(Practice(), **numbers).with_removals(changed)
+        given = {name: getattr(self, name) for name in type(self).model_fields}
+        members = {name: _plain(value) for name, value in given.items() if value is not None}
+        members.pop("removals", None)
+        return replace(Practice(), **members).with_removals(changed)
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, Decimal):
+        return float(value)
+    return tuple(str(word) for word in value) if isinstance(value, tuple) else value
 
 
 def read_settings(settings: Mapping[str, Any]) -> PracticeSettings:
@@ -116,12 +133,10 @@ def read_settings(settings: Mapping[str, Any]) -> PracticeSettings:
         If several are wrong, with an `InvalidSetting` for each.
     """
     try:
-        return PracticeSettings.model_validate(
-            dict(settings), context=Mode(draft=True).context()
-        )
+        return PracticeSettings.model_validate(dict(settings), context=Mode(draft=True).context())
     except ValidationError as error:
-        raise_all([_invalid(fault) for fault in field_errors(error, PracticeSettings)])
-        raise
+        faults = field_errors(error, PracticeSettings)
+        raise refusal_of([_invalid(fault) for fault in faults]) from None
 
 
 def _invalid(fault: FieldError) -> RegistryError:
@@ -137,3 +152,16 @@ def settings_text(settings: PracticeSettings) -> str:
 def practice_from(text: str) -> Practice:
     """Read the practice back from the text that is kept."""
     return read_settings(loads_strict(text.encode(), allow_fractions=True)).practice()
+
+
+def practices_of(handles: Iterable[str]) -> Mapping[str, Practice]:
+    """Read the practice of each shop by its handle; another node's shops have the default."""
+    wanted = set(handles)
+    shops = Shop._default_manager.filter(handle__in=wanted).values_list("handle", "practice")
+    kept = {handle: practice_from(text) for handle, text in shops}
+    return {handle: kept.get(handle) or Practice() for handle in wanted}
+
+
+def practice_of(handle: str) -> Practice:
+    """Read the practice of one shop."""
+    return practices_of([handle])[handle]

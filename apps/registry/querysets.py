@@ -12,15 +12,13 @@ from django.db.models import Exists, OuterRef, Q
 from apps.registry.errors import UnknownRecord, UnknownTag
 
 if TYPE_CHECKING:
-    from apps.registry.models import (
-        ApiKey,
-        Condition,
-        IdempotencyKey,
-        LookUp,
-        Record,
-        SigningKey,
-        Tag,
-    )
+    # The linter takes a model named in a class's bases for unused.
+    from apps.registry.models.condition import Condition  # noqa: F401
+    from apps.registry.models.idempotency import IdempotencyKey  # noqa: F401
+    from apps.registry.models.keys import ApiKey, SigningKey  # noqa: F401
+    from apps.registry.models.record import Record
+    from apps.registry.models.shop import LookUp  # noqa: F401
+    from apps.registry.models.ski import Tag
 
 
 class StoredRecord(NamedTuple):
@@ -31,6 +29,7 @@ class StoredRecord(NamedTuple):
     signature: str
     author: str
     kind: str
+    performed_at: str
     target: str
     origin: str
     received_at: datetime
@@ -80,10 +79,6 @@ class RecordQuerySet(models.QuerySet["Record"]):
         """The next records of the log after one index and before a bound that stays fixed."""
         return self.filter(log_index__gt=after, log_index__lt=up_to).order_by("log_index")[:size]
 
-    def page_back(self, *, before: int, size: int) -> Self:
-        """The records of the log before one index, the newest first."""
-        return self.filter(log_index__lt=before).order_by("-log_index")[:size]
-
     def in_history_order(self) -> Self:
         """Records by the bench's clock, then by what they are, then by id."""
         return self.order_by("order_key", "id")
@@ -131,11 +126,6 @@ class SigningKeyQuerySet(models.QuerySet["SigningKey"]):
     def kept_for(self, handle: str) -> Self:
         """The live key that the node keeps for a shop."""
         return self.filter(shop=handle, private__isnull=False, ends_at__isnull=True)
-
-    def valid_at(self, log_index: int) -> Self:
-        """Keys that speak for a position of the log."""
-        open_ended = Q(ends_at__isnull=True) | Q(ends_at__gt=log_index)
-        return self.filter(open_ended, valid_from__lte=log_index)
 
 
 class ApiKeyQuerySet(models.QuerySet["ApiKey"]):

@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 
+from django.db.models import Q
+
 from apps.records.folding import Fold, Folded
 from apps.registry import models
 from apps.registry.conditions import store_conditions
 from apps.registry.histories import read_folds
 from apps.registry.indexing import INDEX_TABLES, rows_of
 from apps.registry.models.rows import IndexRow
+from apps.registry.storage import ROWS_AT_ONCE
 from apps.registry.submissions import Entry
-
-BATCH = 500
 
 
 def reindex(entries: Sequence[Entry]) -> None:
@@ -37,13 +38,14 @@ def registers_tag(entry: Entry) -> bool:
 
 def register_tags(pairs: Iterable[tuple[str, str]]) -> None:
     """Put tags on skis of their own, each by the first record that says so."""
-    tags = [_tag(key, record_id) for key, record_id in pairs]
+    tags = [new_tag(key, record_id) for key, record_id in pairs]
     skis = [models.Ski(key=tag.ski_id) for tag in tags]
-    models.Ski.objects.bulk_create(skis, ignore_conflicts=True, batch_size=BATCH)
-    models.Tag.objects.bulk_create(tags, ignore_conflicts=True, batch_size=BATCH)
+    models.Ski.objects.bulk_create(skis, ignore_conflicts=True, batch_size=ROWS_AT_ONCE)
+    models.Tag.objects.bulk_create(tags, ignore_conflicts=True, batch_size=ROWS_AT_ONCE)
 
 
-def _tag(key: str, record_id: str) -> models.Tag:
+def new_tag(key: str, record_id: str) -> models.Tag:
+    """Make a tag on a ski of its own."""
     shop, _, tag = key.partition("/")
     return models.Tag(key=key, shop=shop, tag=tag, ski_id=key, registered_by=record_id)
 
@@ -59,8 +61,9 @@ def _of_records(folds: Iterable[Fold], wanted: set[str]) -> list[Folded]:
 
 
 def _drop_rows(record_ids: set[str]) -> None:
+    of_records = Q(("record__in", record_ids))
     for table in INDEX_TABLES:
-        table._default_manager.filter(record__in=record_ids).delete()
+        table._default_manager.filter(of_records).delete()
 
 
 def store_rows(folded: Iterable[Folded]) -> None:
@@ -70,4 +73,4 @@ def store_rows(folded: Iterable[Folded]) -> None:
         for row in rows_of(one):
             by_table[type(row)].append(row)
     for table, rows in by_table.items():
-        table._default_manager.bulk_create(rows, batch_size=BATCH)
+        table._default_manager.bulk_create(rows, batch_size=ROWS_AT_ONCE)

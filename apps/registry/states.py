@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import datetime, timedelta
+
+from django.utils import timezone
 
 from apps.records.envelope import CorrectionRecord, RetractionRecord, own_pair
 from apps.records.job import JobBody
 from apps.records.keeping import PairBody
+from apps.records.moments import PerformedAt
 from apps.registry import policies
 from apps.registry.errors import TagExists, UnknownRecord, UnknownTag, WrongState
 from apps.registry.known import Known
@@ -14,7 +17,13 @@ from apps.registry.submissions import Entry
 
 # The day has begun somewhere on earth up to 14 hours before it begins in UTC.
 EARLIEST_OFFSET = timedelta(hours=14)
+CLOCKS_DIFFER = timedelta(minutes=5)
 REFERS_TO = "/refers_to/0"
+
+
+def kind_may_be_written(entry: Entry, _known: Known) -> None:
+    """Some kinds are for the tag's own shop to write."""
+    policies.may_write_kind(entry.record)
 
 
 def tag_is_registered(entry: Entry, known: Known) -> None:
@@ -41,14 +50,27 @@ def tag_is_free(entry: Entry, known: Known) -> None:
 
 
 def day_has_come(entry: Entry, known: Known) -> None:
-    """Nothing is recorded before it was done."""
+    """Nothing is recorded before it was done.
+
+    A date without a time is held against the node's own calendar (`TIME_ZONE`), since tomorrow's
+    date is a slip at the bench; a shop further east gives the time with its offset. A record
+    from another node was held against that node's calendar, so here it has until the day has
+    begun anywhere.
+    """
     pointer, performed_at, _ = entry.stated
-    latest = (known.now + EARLIEST_OFFSET).date()
-    if performed_at.day > latest:
+    if _is_ahead(performed_at, known.now, from_elsewhere=bool(entry.submission.origin)):
         raise WrongState(
-            f"{performed_at} lies in the future. Correct the date.",
+            f"{performed_at} lies in the future. Correct the date, or give the time with its "
+            "offset where the day has begun.",
             pointer=f"{pointer}/performed_at",
         )
+
+
+def _is_ahead(performed_at: PerformedAt, now: datetime, *, from_elsewhere: bool) -> bool:
+    if performed_at.has_time:
+        return datetime.fromisoformat(performed_at) > now + CLOCKS_DIFFER
+    today = (now + EARLIEST_OFFSET).date() if from_elsewhere else timezone.localdate(now)
+    return performed_at.day > today
 
 
 def target_can_be_amended(entry: Entry, known: Known) -> None:
@@ -110,7 +132,7 @@ def closed_findings_are_known(entry: Entry, known: Known) -> None:
             )
 
 
-def pair_is_of_two(entry: Entry, known: Known) -> None:
+def pair_is_of_two(entry: Entry, _known: Known) -> None:
     """A correction doesn't pair a ski with itself either."""
     pointer, _, body = entry.stated
     if pointer and isinstance(body, PairBody):

@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from django.db import DEFAULT_DB_ALIAS, OperationalError, transaction
+from django.db import OperationalError, connection, transaction
 
 from apps.registry.errors import StorageBusy, StorageFull
 
 BUSY = "The database is busy with other writes. Send the same request again in a few seconds."
+# PostgreSQL takes at most 65535 parameters in a statement.
+ROWS_AT_ONCE = 500
+
 FULL = "The node has no storage left, so nothing was written. The operator must make room."
 
 # SQLSTATE classes of PostgreSQL's manual, appendix A.
@@ -64,5 +67,20 @@ def storage_errors() -> Iterator[None]:
 @contextmanager
 def writing() -> Iterator[None]:
     """One transaction that writes, with the database's refusals translated."""
-    with storage_errors(), transaction.atomic(using=DEFAULT_DB_ALIAS):
+    with storage_errors(), transaction.atomic():
+        yield
+
+
+@contextmanager
+def snapshot() -> Iterator[None]:
+    """One transaction that reads a single state of everything, whatever is written meanwhile.
+
+    SQLite lets no writer in while it lasts; PostgreSQL lets them write.
+    """
+    is_outermost = not connection.in_atomic_block
+    with storage_errors(), transaction.atomic():
+        # The level can only be set before the first query of a transaction.
+        if is_outermost and connection.vendor == "postgresql":
+            with connection.cursor() as cursor:
+                cursor.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ, READ ONLY")
         yield

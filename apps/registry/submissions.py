@@ -100,7 +100,7 @@ def read_entries(
     errors: list[InvalidSubmission] = []
     for number, submission in enumerate(submissions):
         try:
-            record = _read(submission.data)
+            record = read_strictly(submission.data)
         except InvalidRecord as error:
             errors.append(InvalidSubmission(error.errors, submission=number))
         else:
@@ -108,7 +108,14 @@ def read_entries(
     return entries, errors
 
 
-def _read(data: bytes) -> Record:
+def read_strictly(data: bytes) -> Record:
+    """Read a record of this format from its canonical bytes.
+
+    Raises
+    ------
+    InvalidRecord
+        With all that is wrong; a later format is refused until this node can read it.
+    """
     record = read_record(data)
     if isinstance(record, FutureRecord):
         sentence = f"This node reads format 1 only, not {record.envelope.format}."

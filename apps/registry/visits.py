@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import json
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
@@ -10,7 +11,6 @@ from types import MappingProxyType
 
 from apps.records import envelope, folding
 from apps.records.bevel_setting import BevelSettingBody
-from apps.records.canonical import canonical_bytes
 from apps.records.finding import Finding
 from apps.records.job import JobBody
 from apps.records.keeping import StatusBody, UsageBody
@@ -84,6 +84,12 @@ def visit_of(folded: folding.Folded) -> history.Visit:
     )
 
 
+def clock_key(visit: history.Visit) -> str:
+    """Write the key by which the arithmetic orders visits, less the id, as text that sorts so."""
+    day, clock, rank, _ = history.time_key(visit)
+    return f"{day.isoformat()}T{clock}/{rank}"
+
+
 def local_time(performed_at: PerformedAt) -> str | None:
     """Give the bench's clock, hh:mm:ss, or None for a date alone."""
     return performed_at[11:19] if performed_at.has_time else None
@@ -98,7 +104,8 @@ def fingerprint(record: envelope.Record, content: folding.Content) -> str:
         "performed_at": str(content.performed_at),
         "body": document_of(content.body),
     }
-    return hashlib.sha256(canonical_bytes(stated)).hexdigest()
+    text = json.dumps(stated, ensure_ascii=False, sort_keys=True)
+    return hashlib.sha256(text.encode()).hexdigest()
 
 
 def _plain(value: Decimal | None) -> float | None:

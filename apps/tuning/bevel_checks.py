@@ -89,7 +89,7 @@ def _disagreeing(
     if difference <= limit:
         return
     sentence = (
-        f"The {face} bevel of the {edge} edge was set to {was_set.bevel.bevel_deg:g} degrees on "
+        f"The {face} bevel of the {edge} edge was set to {was_set.bevel.bevel_deg:g} deg on "
         f"{was_set.bevel.day.isoformat()} and measured as {later.bevel.bevel_deg:g} on "
         f"{later.bevel.day.isoformat()}, with no work on it in between."
     )
@@ -109,7 +109,7 @@ def _closed(
     if ground or closed_by <= limit:
         return
     sentence = (
-        f"The base bevel of the {edge} edge went from {before.bevel.bevel_deg:g} degrees on "
+        f"The base bevel of the {edge} edge went from {before.bevel.bevel_deg:g} deg on "
         f"{before.bevel.day.isoformat()} to {later.bevel.bevel_deg:g} on "
         f"{later.bevel.day.isoformat()}, and no grind of the base is on record in between."
     )

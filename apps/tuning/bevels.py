@@ -228,8 +228,8 @@ def _told(track: Track) -> str:
             return "Nobody stated it."
         return f"The edge was replaced on {track.replaced.day.isoformat()}; nobody stated it since."
     stated = track.stated
-    verb = stated.basis.capitalize()
-    return f"{verb} as {stated.bevel_deg:g} degrees on {stated.day.isoformat()}."
+    verb = "Set to" if stated.basis == "set" else "Measured as"
+    return f"{verb} {stated.bevel_deg:g} deg on {stated.day.isoformat()}."
 
 
 def _since_then(track: Track, margin: Estimate | None) -> str:

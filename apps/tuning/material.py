@@ -14,12 +14,11 @@ from apps.tuning.rates import LearnedRate
 from apps.tuning.series import (
     Series,
     SeriesKey,
-    SeriesReading,
     TakenSince,
     combined_expanded_mm,
     epochs,
-    greatest_rise,
     replacements,
+    rises_of,
     series_of,
     taken_between,
 )
@@ -299,7 +298,7 @@ def _left(
         reserve,
         least,
         services_left(reserve.value_mm, reserve.low_mm, reserve.high_mm, rate),
-        tuple(_shown(series, index, fit.fitted[index]) for index in range(len(series))),
+        _shown(series, fit.fitted),
     )
 
 
@@ -343,23 +342,25 @@ def _above(left: Length, least_mm: float) -> Length:
     )
 
 
-def _shown(series: Series, index: int, fitted_mm: float | None) -> MaterialReading:
-    one: SeriesReading = series[index]
-    return MaterialReading(
-        one.reading.value_mm,
-        one.expanded_uncertainty_mm,
-        one.uncertainty_assumed,
-        one.visit.record,
-        one.visit.day,
-        one.reading.moment,
-        one.reading.instrument,
-        fitted_mm,
-        greatest_rise(series, index) is not None,
+def _shown(series: Series, fitted_mm: Iterable[float | None]) -> tuple[MaterialReading, ...]:
+    return tuple(
+        MaterialReading(
+            one.reading.value_mm,
+            one.expanded_uncertainty_mm,
+            one.uncertainty_assumed,
+            one.visit.record,
+            one.visit.day,
+            one.reading.moment,
+            one.reading.instrument,
+            fitted,
+            rise is not None,
+        )
+        for one, fitted, rise in zip(series, fitted_mm, rises_of(series), strict=True)
     )
 
 
 def _replaced(key: SeriesKey, gone: Series, by: Timed[Step]) -> ReplacedReadings:
-    shown = tuple(_shown(gone, index, None) for index in range(len(gone)))
+    shown = _shown(gone, [None] * len(gone))
     return ReplacedReadings(
         key.quantity, key.edge, key.station, key.position_mm, by.visit.record, shown
     )

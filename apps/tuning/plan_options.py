@@ -198,11 +198,9 @@ def _bevel_given_up(asked: _Asked, edge: Edge, targets: Targets) -> str:
     wanted = asked.request.targets.of(edge).base_bevel_deg
     now = asked.state.edge(edge).base_bevel.known_deg
     if now is None:
-        return f"The base bevel of the {edge} edge stays as it is, unknown, not {wanted:g} degrees."
+        return f"The base bevel of the {edge} edge stays as it is, unknown, not {wanted:g} deg."
     again = ", set again after the grind" if targets.of(edge).base_bevel_deg is not None else ""
-    return (
-        f"The base bevel of the {edge} edge stays at {now.value:g} degrees{again}, not {wanted:g}."
-    )
+    return f"The base bevel of the {edge} edge stays at {now.value:g} deg{again}, not {wanted:g}."
 
 
 def _wider_tolerance(asked: _Asked) -> Iterator[_Idea]:

@@ -227,16 +227,16 @@ def request_warnings(request: TuneRequest) -> tuple[PlanWarning, ...]:
 def _target_warnings(edge: Edge, target: EdgeTarget) -> Iterator[PlanWarning]:
     base, side = target.base_bevel_deg, target.side_bevel_deg
     if base is not None and base > USUAL_BASE_BEVEL_DEG:
-        text = f"A base bevel of {base:g} degrees on the {edge} edge is unusual; most are 0.5 to 1."
+        text = f"A base bevel of {base:g} deg on the {edge} edge is unusual; most are 0.5 to 1."
         yield PlanWarning("unusual-base-bevel", text, edge)
     if side is not None and side > USUAL_SIDE_BEVEL_DEG:
-        text = f"A side bevel of {side:g} degrees on the {edge} edge is unusual; most are 1 to 3."
+        text = f"A side bevel of {side:g} deg on the {edge} edge is unusual; most are 1 to 3."
         yield PlanWarning("unusual-side-bevel", text, edge)
     if base is None or side is None:
         return
     angle = included_angle_deg(base, side)
     if angle > SQUARE_DEG:
-        text = f"The {edge} edge would be blunter than square: {angle:g} degrees."
+        text = f"The {edge} edge would be blunter than square: {angle:g} deg."
         yield PlanWarning("included-angle-over-90", text, edge)
 
 

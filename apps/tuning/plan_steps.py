@@ -169,9 +169,9 @@ def _side_bevels(bench: Bench) -> Iterator[PlanStep]:
 def _side_bevel(bench: Bench, edge: Edge, wanted_deg: float) -> PlanStep:
     demand = side_demand(bench.state.edge(edge), wanted_deg)
     if demand.corner.usual_mm > 0.0:
-        why = f"The side of the {edge} edge to {wanted_deg:g} degrees: the corner moves in."
+        why = f"The side of the {edge} edge to {wanted_deg:g} deg: the corner moves in."
     else:
-        why = f"The side of the {edge} edge to {wanted_deg:g} degrees: the corner stays."
+        why = f"The side of the {edge} edge to {wanted_deg:g} deg: the corner stays."
     width = demand.corner.larger(bench.rates.taken("side_bevel", "edge_width"))
     taken = Spent(edge_width_mm=on_edges(width, (edge,)))
     step = _step(bench, "side_bevel", why, (edge,))
@@ -190,7 +190,7 @@ def _base_bevel(bench: Bench, edge: Edge, wanted_deg: float) -> PlanStep:
     # set again; only what the bevel wanted opens beyond that comes on top.
     opening = opening_steel(bench.state.edge(edge), wanted_deg, bench.rates.practice)
     height = opening.larger(bench.rates.taken("base_bevel", "edge_height"))
-    why = f"The base bevel of the {edge} edge to {wanted_deg:g} degrees, now that the base is done."
+    why = f"The base bevel of the {edge} edge to {wanted_deg:g} deg, now that the base is done."
     step = _step(bench, "base_bevel", why, (edge,))
     return replace(step, taken=Spent(edge_height_mm=on_edges(height, (edge,))))
 

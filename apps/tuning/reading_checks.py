@@ -18,7 +18,7 @@ from apps.tuning.series import (
     combined_expanded_mm,
     difference_limit_mm,
     epochs,
-    greatest_rise,
+    rises_of,
     series_of,
     taken_between,
 )
@@ -56,8 +56,7 @@ def reading_warnings(ordered: Sequence[Visit], practice: Practice) -> Iterator[H
 
 def _growth(key: SeriesKey, readings: Series) -> Iterator[HistoryWarning]:
     code: PlausibilityCode = "base-grew" if key.quantity == "base_thickness" else "steel-grew"
-    for index in range(len(readings)):
-        rise = greatest_rise(readings, index)
+    for rise in rises_of(readings):
         if rise is not None:
             yield _grown(code, key, rise)
 

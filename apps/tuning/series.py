@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -199,7 +200,7 @@ def epochs(series: Series, steps: Sequence[Timed[Step]], key: SeriesKey) -> tupl
 
 
 def taken_between(
-    steps: Iterable[Timed[Step]],
+    steps: Sequence[Timed[Step]],
     key: SeriesKey,
     practice: Practice,
     after: When = NEVER,
@@ -209,7 +210,7 @@ def taken_between(
 
     Parameters
     ----------
-    steps : iterable of Timed of Step
+    steps : sequence of Timed of Step
         In order of time.
     key : SeriesKey
         What and where.
@@ -226,9 +227,7 @@ def taken_between(
     """
     stated_mm, amounts, records = 0.0, [], []
     steps_found = 0
-    for one in steps:
-        if not after < one.when or (until is not None and one.when > until):
-            continue
+    for one in _between(steps, after, until):
         certain_mm, amount = _taken_by(one.item, key, practice)
         if certain_mm == 0.0 and amount.high_mm == 0.0:
             continue
@@ -248,17 +247,35 @@ def taken_between(
     )
 
 
-def greatest_rise(series: Series, index: int) -> Rise | None:
-    """The rise to one reading of a series that its uncertainty explains least, if any.
+def rises_of(series: Series) -> tuple[Rise | None, ...]:
+    """For each reading of a series the rise to it that its uncertainty explains least, if any.
 
     Notes
     -----
     Source: JCGM 100:2008, 5.1.2, with k = 2: a rise is explained up to ``2 sqrt(u1**2 + u2**2)``.
+
+    A reading that lies above another and is no surer never gives the greater rise, so only the
+    others are kept to compare with: a long series is gone through once, not once a reading.
     """
-    later = series[index]
-    rises = [_rise(earlier, later) for earlier in series[:index]]
-    unexplained = [rise for rise in rises if rise.rise_mm > rise.limit_mm]
-    return max(unexplained, key=lambda rise: rise.rise_mm / rise.limit_mm, default=None)
+    found: list[Rise | None] = []
+    front: list[SeriesReading] = []
+    for later in series:
+        rises = (_rise(earlier, later) for earlier in front)
+        unexplained = (rise for rise in rises if rise.rise_mm > rise.limit_mm)
+        found.append(max(unexplained, key=lambda rise: rise.rise_mm / rise.limit_mm, default=None))
+        front = _front_with(front, later)
+    return tuple(found)
+
+
+def _front_with(front: Sequence[SeriesReading], new: SeriesReading) -> list[SeriesReading]:
+    if any(_outdoes(one, new) for one in front):
+        return list(front)
+    return [*(one for one in front if not _outdoes(new, one)), new]
+
+
+def _outdoes(one: SeriesReading, other: SeriesReading) -> bool:
+    lower = one.reading.value_mm <= other.reading.value_mm
+    return lower and one.standard_uncertainty_mm <= other.standard_uncertainty_mm
 
 
 def difference_limit_mm(first: SeriesReading, second: SeriesReading) -> float:
@@ -274,6 +291,14 @@ def combined_expanded_mm(*expanded_mm: float) -> float:
 def _rise(earlier: SeriesReading, later: SeriesReading) -> Rise:
     rise_mm = later.reading.value_mm - earlier.reading.value_mm
     return Rise(earlier, later, rise_mm, difference_limit_mm(earlier, later))
+
+
+def _between(
+    steps: Sequence[Timed[Step]], after: When, until: When | None
+) -> Sequence[Timed[Step]]:
+    first = bisect_right(steps, after, key=lambda one: one.when)
+    last = len(steps) if until is None else bisect_right(steps, until, key=lambda one: one.when)
+    return steps[first:last]
 
 
 def _series_reading(one: Timed[Reading], practice: Practice) -> SeriesReading:

@@ -6,8 +6,11 @@ import argparse
 import sys
 from typing import TYPE_CHECKING
 
+from django.utils import timezone
+
 from apps.registry.actors import OPERATOR
 from apps.registry.fsck import fsck
+from apps.registry.idempotency import purge
 from apps.registry.rebuild import rebuild
 
 if TYPE_CHECKING:
@@ -15,17 +18,26 @@ if TYPE_CHECKING:
 
 
 def add_to(commands: _SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Add ``fsck`` and ``rebuild``."""
+    """Add ``fsck``, ``rebuild`` and ``tidy``."""
     check = commands.add_parser("fsck", help="check every record, signature and index row")
     check.set_defaults(command=run_fsck)
     again = commands.add_parser("rebuild", help="make every index table again from the records")
     again.set_defaults(command=run_rebuild)
+    tidy = commands.add_parser("tidy", help="forget answers kept for repeated requests for a day")
+    tidy.set_defaults(command=run_tidy)
 
 
 def run_rebuild(_options: argparse.Namespace) -> int:
     """Make the index tables again."""
     made = rebuild(by=OPERATOR)
     print(f"Made the index of {made.records} records on {made.skis} skis again.")
+    return 0
+
+
+def run_tidy(_options: argparse.Namespace) -> int:
+    """Forget the answers that were kept for repeats of a request, once they are a day old."""
+    forgotten = purge(now=timezone.now())
+    print(f"Forgot {forgotten} answers.")
     return 0
 
 

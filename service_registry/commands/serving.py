@@ -21,6 +21,9 @@ def add_to(commands: _SubParsersAction[argparse.ArgumentParser]) -> None:
     serve_parser.add_argument("--host", default="127.0.0.1")
     serve_parser.add_argument("--port", type=int, default=8000)
     serve_parser.add_argument("--workers", type=int, default=1, help="processes, one thread each")
+    serve_parser.add_argument(
+        "--prepared", action="store_true", help="leave the tables as they are; only check settings"
+    )
     serve_parser.set_defaults(command=serve)
     prepare_parser = commands.add_parser("prepare", help="make or update the tables")
     prepare_parser.set_defaults(command=prepare)
@@ -35,18 +38,24 @@ def prepare(_options: argparse.Namespace) -> int:
     return 0
 
 
+def check_settings() -> None:
+    """Stop where a check of the settings fails; nothing is printed where all is well."""
+    call_command("check", fail_level="ERROR", databases=["default"], stdout=io.StringIO())
+
+
 def prepare_database(*, verbosity: int = 1) -> None:
     """Make the data folder and bring the tables up to date; a failed check stops here."""
     settings.DATA_DIR.mkdir(parents=True, exist_ok=True)
-    # This command prints that all is well whatever its verbosity.
-    said = io.StringIO() if verbosity == 0 else sys.stdout
-    call_command("check", fail_level="ERROR", databases=["default"], stdout=said)
+    check_settings()
     call_command("migrate", interactive=False, verbosity=verbosity)
 
 
 def serve(options: argparse.Namespace) -> int:
     """Prepare the database and serve until stopped."""
-    prepare_database()
+    if options.prepared:
+        check_settings()
+    else:
+        prepare_database()
     serve_forever(host=options.host, port=options.port, workers=options.workers)
     return 0
 

@@ -21,7 +21,7 @@ SCOPES = {"read": [Scope.READ], "write": [Scope.WRITE], "both": list(Scope)}
 
 
 def add_to(commands: _SubParsersAction[argparse.ArgumentParser]) -> None:
-    """Add ``add-shop``, ``issue-key``, ``revoke-key`` and ``set-practice``."""
+    """Add the commands of this family."""
     shop = commands.add_parser("add-shop", help="add a shop of this node")
     shop.add_argument("code", help="lower-case letters, digits and hyphens")
     shop.add_argument("--label", default="", help="trading label, never a person's name")
@@ -34,6 +34,11 @@ def add_to(commands: _SubParsersAction[argparse.ArgumentParser]) -> None:
     revoke = commands.add_parser("revoke-key", help="end an API key at once")
     revoke.add_argument("prefix", help="the eight characters after skireg_")
     revoke.set_defaults(command=revoke_key)
+    replace = commands.add_parser(
+        "replace-signing-key", help="end a shop's signing key here in the log, and keep a new one"
+    )
+    replace.add_argument("code", help="code of the shop")
+    replace.set_defaults(command=replace_signing_key)
     practice = commands.add_parser("set-practice", help="set what a shop does by its own practice")
     practice.add_argument("code", help="code of the shop")
     practice.add_argument("file", type=Path, help="JSON file; what it leaves out is the default")
@@ -69,6 +74,13 @@ def revoke_key(options: argparse.Namespace) -> int:
     """End an API key."""
     key = actions.revoke_api_key(prefix=options.prefix, by=OPERATOR)
     print(f"The key {key.prefix} of {key.shop_id} no longer works.")
+    return 0
+
+
+def replace_signing_key(options: argparse.Namespace) -> int:
+    """End the signing key that the node keeps for a shop, and keep a new one."""
+    key = actions.replace_signing_key(shop=handle_of(options.code), by=OPERATOR)
+    print(f"{key.shop_id} signs with {key.key_id} from place {key.valid_from} of the log on.")
     return 0
 
 

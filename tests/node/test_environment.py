@@ -67,6 +67,7 @@ def test_hosts_come_with_commas_between(monkeypatch: pytest.MonkeyPatch) -> None
         ("RATE_WRITE", "fast", "such as 600/minute"),
         ("RATE_WRITE", "0/minute", "such as 600/minute"),
         ("PRODUCTION", "perhaps", "valid boolean"),
+        ("TIME_ZONE", "CET or so", "such as Europe/Vienna"),
         ("LOG_LEVEL", "LOUD", "DEBUG|INFO|WARNING|ERROR"),
     ],
 )

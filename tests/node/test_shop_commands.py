@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -68,6 +69,29 @@ def test_a_third_live_key_is_refused_and_a_revoked_one_makes_room(
     with pytest.raises(NotKnown):
         authenticate(first, now=timezone.now())
     issued(capsys)
+
+
+def test_a_signing_key_is_replaced_at_a_place_of_the_log(
+    shop: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (old,) = models.SigningKey.objects.kept_for(shop)
+    assert main(["replace-signing-key", "fellbench"]) == 0
+    (new,) = models.SigningKey.objects.kept_for(shop)
+    assert new.key_id != old.key_id
+    assert f"signs with {new.key_id} from place 0 of the log on" in capsys.readouterr().out
+
+
+def test_tidy_forgets_answers_of_yesterday(shop: str, capsys: pytest.CaptureFixture[str]) -> None:
+    for hours, key in ((25, "old"), (1, "new")):
+        models.IdempotencyKey.objects.create(
+            shop=shop,
+            key=key,
+            request_digest="0" * 64,
+            created_at=timezone.now() - timedelta(hours=hours),
+        )
+    assert main(["tidy"]) == 0
+    assert "Forgot 1 answers." in capsys.readouterr().out
+    assert models.IdempotencyKey.objects.get().key == "new"
 
 
 def test_an_unknown_shop_gets_no_key(capsys: pytest.CaptureFixture[str]) -> None:

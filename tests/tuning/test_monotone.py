@@ -86,6 +86,13 @@ def test_readings_that_disagree_widen_the_limits_downwards() -> None:
     assert level.high == pytest.approx(1.80 + 2.0 * 0.01)
 
 
+# Derived likewise: residuals of -6.667, 3.333 and 3.333 u over 2 degrees of freedom make 0.0333.
+def test_three_readings_that_disagree() -> None:
+    _, level = fit_falling([1.70, 1.80, 1.80], [0.01] * 3)
+    assert level.value == pytest.approx(5.30 / 3.0)
+    assert level.value - level.low == pytest.approx(2.0 / 30.0)
+
+
 def test_the_surer_reading_weighs_more() -> None:
     _, level = fit_falling([1.70, 1.75], [0.01, 0.02])
     assert level.value == pytest.approx((1.70 * 4 + 1.75) / 5)

@@ -42,8 +42,8 @@ def test_keeping_the_base_bevel_saves_the_closing_grind() -> None:
     assert saved(kept, Budget("base_thickness")) == pytest.approx(0.034931, abs=1e-6)
     assert operations(kept) == ["clean", "side_bevel", "side_bevel", "deburr", "clean"]
     assert kept.gives_up == (
-        "The base bevel of the left edge stays at 2 degrees, not 1.",
-        "The base bevel of the right edge stays at 2 degrees, not 1.",
+        "The base bevel of the left edge stays at 2 deg, not 1.",
+        "The base bevel of the right edge stays at 2 deg, not 1.",
     )
     assert kept.after.left.base_bevel == plan.before.left.base_bevel
 

@@ -65,6 +65,7 @@ def test_readings_that_rise_on_the_mean_teach_nothing() -> None:
     assert learned.basis == "practice"
     assert learned.mean_mm == pytest.approx(-0.02 / 3)
     assert "no removal" in learned.sentence
+    assert rate([pair(0.0)] * 3).basis == "practice"
 
 
 def test_other_quantities_and_operations_are_passed_over() -> None:

@@ -56,8 +56,10 @@ def test_what_was_set_stands_until_it_is_ground() -> None:
         FACET_RECORDED,
         "readings",
     )
-    assert now.facet.expanded_uncertainty_mm == pytest.approx(PRACTICE.reading_uncertainty_mm)
-    assert "Not ground since" in now.sentence
+    assert (now.facet.low_mm, now.facet.high_mm) == pytest.approx((1.95, 2.05))
+    assert (
+        now.sentence == "Set to 1 deg on 2024-01-01. Not ground since; it has a facet of 2.00 mm."
+    )
 
 
 # Derived: w - g / tan b, w 2, b 1, g 0.02 leaves 0.854201 (recomputed from tan 1 = 0.0174551).
@@ -154,6 +156,8 @@ def test_a_bevel_of_nothing_has_no_facet_to_lose() -> None:
     now = base_now(setting(0, base(0.0)), visit(1, steps=(grind(0.5), grind())))
     assert (now.standing, now.facet, now.since) == ("stands", None, "r000")
     assert now.sentence.endswith("It has no facet.")
+    measured = base_now(setting(0, base(0.0, basis="measured")))
+    assert measured.sentence.startswith("Measured as 0 deg on 2024-01-01.")
 
 
 def test_grinding_what_nobody_stated_leaves_it_never_stated() -> None:

@@ -7,423 +7,915 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
-    dependencies = [
-    ]
+    dependencies = []
 
     operations = [
         migrations.CreateModel(
-            name='Ski',
+            name="Ski",
             fields=[
-                ('key', models.CharField(max_length=161, primary_key=True, serialize=False)),
+                ("key", models.CharField(max_length=161, primary_key=True, serialize=False)),
             ],
         ),
         migrations.CreateModel(
-            name='IdempotencyKey',
+            name="IdempotencyKey",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('shop', models.CharField(max_length=120)),
-                ('key', models.CharField(max_length=255)),
-                ('request_digest', models.CharField(max_length=64)),
-                ('status', models.SmallIntegerField(null=True)),
-                ('headers', models.TextField(default='[]')),
-                ('body', models.BinaryField(default=b'')),
-                ('created_at', models.DateTimeField()),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("shop", models.CharField(max_length=120)),
+                ("key", models.CharField(max_length=255)),
+                ("request_digest", models.CharField(max_length=64)),
+                ("status", models.SmallIntegerField(null=True)),
+                ("headers", models.TextField(default="[]")),
+                ("body", models.BinaryField(default=b"")),
+                ("created_at", models.DateTimeField()),
             ],
             options={
-                'indexes': [models.Index(fields=['created_at'], name='idempotency_by_age')],
-                'constraints': [models.UniqueConstraint(fields=('shop', 'key'), name='idempotency_key_once_a_shop'), models.CheckConstraint(condition=django.db.models.lookups.Exact(django.db.models.functions.text.Length('request_digest'), 64), name='idempotency_digest_length'), models.CheckConstraint(condition=models.Q(('status__isnull', True), models.Q(('status__gte', 200), ('status__lte', 599)), _connector='OR'), name='idempotency_status')],
+                "indexes": [models.Index(fields=["created_at"], name="idempotency_by_age")],
+                "constraints": [
+                    models.UniqueConstraint(
+                        fields=("shop", "key"), name="idempotency_key_once_a_shop"
+                    ),
+                    models.CheckConstraint(
+                        condition=django.db.models.lookups.Exact(
+                            django.db.models.functions.text.Length("request_digest"), 64
+                        ),
+                        name="idempotency_digest_length",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("status__isnull", True),
+                            models.Q(("status__gte", 200), ("status__lte", 599)),
+                            _connector="OR",
+                        ),
+                        name="idempotency_status",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
-            name='LogHead',
+            name="LogHead",
             fields=[
-                ('id', models.SmallIntegerField(default=1, primary_key=True, serialize=False)),
-                ('size', models.BigIntegerField(default=0)),
+                ("id", models.SmallIntegerField(default=1, primary_key=True, serialize=False)),
+                ("size", models.BigIntegerField(default=0)),
             ],
             options={
-                'constraints': [models.CheckConstraint(condition=models.Q(('id', 1)), name='log_head_only_one'), models.CheckConstraint(condition=models.Q(('size__gte', 0)), name='log_head_size_from_zero')],
+                "constraints": [
+                    models.CheckConstraint(condition=models.Q(("id", 1)), name="log_head_only_one"),
+                    models.CheckConstraint(
+                        condition=models.Q(("size__gte", 0)), name="log_head_size_from_zero"
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
-            name='Shop',
+            name="Shop",
             fields=[
-                ('handle', models.CharField(max_length=120, primary_key=True, serialize=False)),
-                ('code', models.CharField(max_length=32)),
-                ('label', models.CharField(blank=True, default='', max_length=80)),
-                ('practice', models.TextField(default='{}')),
-                ('created_at', models.DateTimeField()),
+                ("handle", models.CharField(max_length=120, primary_key=True, serialize=False)),
+                ("code", models.CharField(max_length=32)),
+                ("label", models.CharField(blank=True, default="", max_length=80)),
+                ("practice", models.TextField(default="{}")),
+                ("created_at", models.DateTimeField()),
             ],
             options={
-                'constraints': [models.UniqueConstraint(fields=('code',), name='shop_code_once'), models.CheckConstraint(condition=models.Q(('handle__startswith', django.db.models.functions.text.Concat(models.F('code'), models.Value('@')))), name='shop_handle_begins_with_code')],
+                "constraints": [
+                    models.UniqueConstraint(fields=("code",), name="shop_code_once"),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            (
+                                "handle__startswith",
+                                django.db.models.functions.text.Concat(
+                                    models.F("code"), models.Value("@")
+                                ),
+                            )
+                        ),
+                        name="shop_handle_begins_with_code",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
-            name='Tag',
+            name="Tag",
             fields=[
-                ('key', models.CharField(max_length=161, primary_key=True, serialize=False)),
-                ('shop', models.CharField(max_length=120)),
-                ('tag', models.CharField(max_length=40)),
-                ('registered_by', models.CharField(max_length=64)),
-                ('ski', models.ForeignKey(on_delete=django.db.models.deletion.DO_NOTHING, related_name='tags', to='registry.ski')),
+                ("key", models.CharField(max_length=161, primary_key=True, serialize=False)),
+                ("shop", models.CharField(max_length=120)),
+                ("tag", models.CharField(max_length=40)),
+                ("registered_by", models.CharField(max_length=64)),
+                (
+                    "ski",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        related_name="tags",
+                        to="registry.ski",
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Record',
+            name="Record",
             fields=[
-                ('id', models.CharField(max_length=64, primary_key=True, serialize=False)),
-                ('document', models.BinaryField()),
-                ('signature', models.CharField(max_length=86)),
-                ('author', models.CharField(max_length=120)),
-                ('key_id', models.CharField(max_length=43)),
-                ('kind', models.CharField(max_length=40)),
-                ('performed_at', models.CharField(max_length=25)),
-                ('performed_day', models.DateField()),
-                ('performed_sort', models.CharField(max_length=20)),
-                ('order_key', models.CharField(max_length=24)),
-                ('target', models.CharField(blank=True, default='', max_length=64)),
-                ('origin', models.CharField(blank=True, default='', max_length=120)),
-                ('received_at', models.DateTimeField()),
-                ('log_index', models.BigIntegerField()),
-                ('subject', models.ForeignKey(db_column='tag_key', db_constraint=False, db_index=False, on_delete=django.db.models.deletion.DO_NOTHING, related_name='records', to='registry.tag')),
+                ("id", models.CharField(max_length=64, primary_key=True, serialize=False)),
+                ("document", models.BinaryField()),
+                ("signature", models.CharField(max_length=86)),
+                ("author", models.CharField(max_length=120)),
+                ("key_id", models.CharField(max_length=43)),
+                ("kind", models.CharField(max_length=40)),
+                ("performed_at", models.CharField(max_length=25)),
+                ("performed_day", models.DateField()),
+                ("performed_sort", models.CharField(max_length=20)),
+                ("order_key", models.CharField(max_length=24)),
+                ("target", models.CharField(blank=True, default="", max_length=64)),
+                ("origin", models.CharField(blank=True, default="", max_length=120)),
+                ("received_at", models.DateTimeField()),
+                ("log_index", models.BigIntegerField()),
+                (
+                    "subject",
+                    models.ForeignKey(
+                        db_column="tag_key",
+                        db_constraint=False,
+                        db_index=False,
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        related_name="records",
+                        to="registry.tag",
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Measurement',
+            name="Measurement",
             fields=[
-                ('author', models.CharField(max_length=120)),
-                ('stated_by', models.CharField(max_length=64)),
-                ('performed_day', models.DateField()),
-                ('pk', models.CompositePrimaryKey('record_id', 'number', blank=True, editable=False, primary_key=True, serialize=False)),
-                ('number', models.SmallIntegerField()),
-                ('kind', models.CharField(max_length=40)),
-                ('quantity', models.CharField(max_length=40)),
-                ('value_thousandths', models.BigIntegerField(null=True)),
-                ('uncertainty_thousandths', models.BigIntegerField(null=True)),
-                ('not_measured', models.CharField(blank=True, default='', max_length=40)),
-                ('edge', models.CharField(blank=True, default='', max_length=40)),
-                ('surface', models.CharField(blank=True, default='', max_length=40)),
-                ('station', models.CharField(blank=True, default='', max_length=40)),
-                ('position_mm', models.SmallIntegerField(null=True)),
-                ('instrument', models.CharField(blank=True, default='', max_length=200)),
-                ('moment', models.CharField(blank=True, default='', max_length=40)),
-                ('record', models.ForeignKey(on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='registry.record')),
-                ('tag', models.ForeignKey(on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='registry.tag')),
+                ("author", models.CharField(max_length=120)),
+                ("stated_by", models.CharField(max_length=64)),
+                ("performed_day", models.DateField()),
+                (
+                    "pk",
+                    models.CompositePrimaryKey(
+                        "record_id",
+                        "number",
+                        blank=True,
+                        editable=False,
+                        primary_key=True,
+                        serialize=False,
+                    ),
+                ),
+                ("number", models.SmallIntegerField()),
+                ("kind", models.CharField(max_length=40)),
+                ("quantity", models.CharField(max_length=40)),
+                ("value_thousandths", models.BigIntegerField(null=True)),
+                ("uncertainty_thousandths", models.BigIntegerField(null=True)),
+                ("not_measured", models.CharField(blank=True, default="", max_length=40)),
+                ("edge", models.CharField(blank=True, default="", max_length=40)),
+                ("surface", models.CharField(blank=True, default="", max_length=40)),
+                ("station", models.CharField(blank=True, default="", max_length=40)),
+                ("position_mm", models.SmallIntegerField(null=True)),
+                ("instrument", models.CharField(blank=True, default="", max_length=200)),
+                ("moment", models.CharField(blank=True, default="", max_length=40)),
+                (
+                    "record",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        related_name="+",
+                        to="registry.record",
+                    ),
+                ),
+                (
+                    "tag",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        related_name="+",
+                        to="registry.tag",
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Finding',
+            name="Finding",
             fields=[
-                ('author', models.CharField(max_length=120)),
-                ('stated_by', models.CharField(max_length=64)),
-                ('performed_day', models.DateField()),
-                ('pk', models.CompositePrimaryKey('record_id', 'number', blank=True, editable=False, primary_key=True, serialize=False)),
-                ('number', models.SmallIntegerField()),
-                ('what', models.CharField(max_length=40)),
-                ('severity', models.CharField(max_length=40)),
-                ('state', models.CharField(max_length=40)),
-                ('edge', models.CharField(blank=True, default='', max_length=40)),
-                ('surface', models.CharField(blank=True, default='', max_length=40)),
-                ('station', models.CharField(blank=True, default='', max_length=40)),
-                ('position_mm', models.SmallIntegerField(null=True)),
-                ('length_mm', models.SmallIntegerField(null=True)),
-                ('depth_um', models.IntegerField(null=True)),
-                ('width_um', models.IntegerField(null=True)),
-                ('closes_record', models.CharField(max_length=64, null=True)),
-                ('closes_number', models.SmallIntegerField(null=True)),
-                ('record', models.ForeignKey(on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='registry.record')),
-                ('tag', models.ForeignKey(on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='registry.tag')),
+                ("author", models.CharField(max_length=120)),
+                ("stated_by", models.CharField(max_length=64)),
+                ("performed_day", models.DateField()),
+                (
+                    "pk",
+                    models.CompositePrimaryKey(
+                        "record_id",
+                        "number",
+                        blank=True,
+                        editable=False,
+                        primary_key=True,
+                        serialize=False,
+                    ),
+                ),
+                ("number", models.SmallIntegerField()),
+                ("what", models.CharField(max_length=40)),
+                ("severity", models.CharField(max_length=40)),
+                ("state", models.CharField(max_length=40)),
+                ("edge", models.CharField(blank=True, default="", max_length=40)),
+                ("surface", models.CharField(blank=True, default="", max_length=40)),
+                ("station", models.CharField(blank=True, default="", max_length=40)),
+                ("position_mm", models.SmallIntegerField(null=True)),
+                ("length_mm", models.SmallIntegerField(null=True)),
+                ("depth_um", models.IntegerField(null=True)),
+                ("width_um", models.IntegerField(null=True)),
+                ("closes_record", models.CharField(max_length=64, null=True)),
+                ("closes_number", models.SmallIntegerField(null=True)),
+                (
+                    "record",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        related_name="+",
+                        to="registry.record",
+                    ),
+                ),
+                (
+                    "tag",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        related_name="+",
+                        to="registry.tag",
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='BevelSetting',
+            name="BevelSetting",
             fields=[
-                ('author', models.CharField(max_length=120)),
-                ('stated_by', models.CharField(max_length=64)),
-                ('performed_day', models.DateField()),
-                ('pk', models.CompositePrimaryKey('record_id', 'number', blank=True, editable=False, primary_key=True, serialize=False)),
-                ('number', models.SmallIntegerField()),
-                ('kind', models.CharField(max_length=40)),
-                ('edge', models.CharField(max_length=40)),
-                ('base_bevel_mdeg', models.IntegerField(null=True)),
-                ('side_bevel_mdeg', models.IntegerField(null=True)),
-                ('facet_width_um', models.IntegerField(null=True)),
-                ('station_from_mm', models.SmallIntegerField(null=True)),
-                ('station_to_mm', models.SmallIntegerField(null=True)),
-                ('basis', models.CharField(max_length=40)),
-                ('moment', models.CharField(blank=True, default='', max_length=40)),
-                ('uncertainty_mdeg', models.IntegerField(null=True)),
-                ('record', models.ForeignKey(on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='registry.record')),
-                ('tag', models.ForeignKey(on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='registry.tag')),
+                ("author", models.CharField(max_length=120)),
+                ("stated_by", models.CharField(max_length=64)),
+                ("performed_day", models.DateField()),
+                (
+                    "pk",
+                    models.CompositePrimaryKey(
+                        "record_id",
+                        "number",
+                        blank=True,
+                        editable=False,
+                        primary_key=True,
+                        serialize=False,
+                    ),
+                ),
+                ("number", models.SmallIntegerField()),
+                ("kind", models.CharField(max_length=40)),
+                ("edge", models.CharField(max_length=40)),
+                ("base_bevel_mdeg", models.IntegerField(null=True)),
+                ("side_bevel_mdeg", models.IntegerField(null=True)),
+                ("facet_width_um", models.IntegerField(null=True)),
+                ("station_from_mm", models.SmallIntegerField(null=True)),
+                ("station_to_mm", models.SmallIntegerField(null=True)),
+                ("basis", models.CharField(max_length=40)),
+                ("moment", models.CharField(blank=True, default="", max_length=40)),
+                ("uncertainty_mdeg", models.IntegerField(null=True)),
+                (
+                    "record",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        related_name="+",
+                        to="registry.record",
+                    ),
+                ),
+                (
+                    "tag",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        related_name="+",
+                        to="registry.tag",
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Condition',
+            name="Condition",
             fields=[
-                ('ski', models.OneToOneField(on_delete=django.db.models.deletion.DO_NOTHING, primary_key=True, related_name='condition', serialize=False, to='registry.ski')),
-                ('state', models.TextField()),
-                ('folded_on', models.DateField()),
-                ('edge_height_least_um', models.IntegerField(null=True)),
-                ('edge_height_uncertainty_um', models.IntegerField(null=True)),
-                ('base_thickness_um', models.IntegerField(null=True)),
-                ('base_thickness_uncertainty_um', models.IntegerField(null=True)),
-                ('services_left_low', models.IntegerField(null=True)),
-                ('base_bevel_standing', models.CharField(max_length=40)),
-                ('side_bevel_standing', models.CharField(max_length=40)),
-                ('open_findings', models.IntegerField(default=0)),
-                ('worst_severity', models.CharField(blank=True, default='', max_length=40)),
-                ('grinds', models.IntegerField(default=0)),
-                ('jobs', models.IntegerField(default=0)),
-                ('last_job_day', models.DateField(null=True)),
-                ('days_in_use', models.IntegerField(null=True)),
-                ('status', models.CharField(blank=True, default='', max_length=40)),
-                ('warnings', models.IntegerField(default=0)),
+                (
+                    "ski",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        primary_key=True,
+                        related_name="condition",
+                        serialize=False,
+                        to="registry.ski",
+                    ),
+                ),
+                ("state", models.TextField()),
+                ("folded_on", models.DateField()),
+                ("edge_height_least_um", models.IntegerField(null=True)),
+                ("edge_height_uncertainty_um", models.IntegerField(null=True)),
+                ("base_thickness_um", models.IntegerField(null=True)),
+                ("base_thickness_uncertainty_um", models.IntegerField(null=True)),
+                ("services_left_low", models.IntegerField(null=True)),
+                ("base_bevel_standing", models.CharField(max_length=40)),
+                ("side_bevel_standing", models.CharField(max_length=40)),
+                ("open_findings", models.IntegerField(default=0)),
+                ("worst_severity", models.CharField(blank=True, default="", max_length=40)),
+                ("grinds", models.IntegerField(default=0)),
+                ("jobs", models.IntegerField(default=0)),
+                ("last_job_day", models.DateField(null=True)),
+                ("days_in_use", models.IntegerField(null=True)),
+                ("status", models.CharField(blank=True, default="", max_length=40)),
+                ("warnings", models.IntegerField(default=0)),
             ],
             options={
-                'indexes': [models.Index(fields=['edge_height_least_um'], name='condition_by_edge_height'), models.Index(fields=['last_job_day'], name='condition_by_last_job')],
-                'constraints': [models.CheckConstraint(condition=models.Q(models.Q(('open_findings', 0), ('worst_severity', '')), models.Q(('open_findings__gt', 0), ('worst_severity__in', ('slight', 'moderate', 'severe'))), _connector='OR'), name='condition_severity'), models.CheckConstraint(condition=models.Q(('status__in', ('', 'in_service', 'on_bench', 'quarantined', 'retired', 'sold', 'missing'))), name='condition_status'), models.CheckConstraint(condition=models.Q(models.Q(('jobs', 0), ('last_job_day__isnull', True)), models.Q(('jobs__gt', 0), ('last_job_day__isnull', False)), _connector='OR'), name='condition_last_job_of_jobs'), models.CheckConstraint(condition=models.Q(models.Q(('base_thickness_um__isnull', True), ('base_thickness_uncertainty_um__isnull', True)), models.Q(('base_thickness_um__isnull', False), ('base_thickness_uncertainty_um__isnull', False)), _connector='OR'), name='condition_base_with_uncertainty'), models.CheckConstraint(condition=models.Q(models.Q(('edge_height_least_um__isnull', True), ('edge_height_uncertainty_um__isnull', True)), models.Q(('edge_height_least_um__isnull', False), ('edge_height_uncertainty_um__isnull', False)), _connector='OR'), name='condition_edge_with_uncertainty')],
+                "indexes": [
+                    models.Index(fields=["edge_height_least_um"], name="condition_by_edge_height"),
+                    models.Index(fields=["last_job_day"], name="condition_by_last_job"),
+                ],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("open_findings", 0), ("worst_severity", "")),
+                            models.Q(
+                                ("open_findings__gt", 0),
+                                ("worst_severity__in", ("slight", "moderate", "severe")),
+                            ),
+                            _connector="OR",
+                        ),
+                        name="condition_severity",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            (
+                                "status__in",
+                                (
+                                    "",
+                                    "in_service",
+                                    "on_bench",
+                                    "quarantined",
+                                    "retired",
+                                    "sold",
+                                    "missing",
+                                ),
+                            )
+                        ),
+                        name="condition_status",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("jobs", 0), ("last_job_day__isnull", True)),
+                            models.Q(("jobs__gt", 0), ("last_job_day__isnull", False)),
+                            _connector="OR",
+                        ),
+                        name="condition_last_job_of_jobs",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(
+                                ("base_thickness_um__isnull", True),
+                                ("base_thickness_uncertainty_um__isnull", True),
+                            ),
+                            models.Q(
+                                ("base_thickness_um__isnull", False),
+                                ("base_thickness_uncertainty_um__isnull", False),
+                            ),
+                            _connector="OR",
+                        ),
+                        name="condition_base_with_uncertainty",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(
+                                ("edge_height_least_um__isnull", True),
+                                ("edge_height_uncertainty_um__isnull", True),
+                            ),
+                            models.Q(
+                                ("edge_height_least_um__isnull", False),
+                                ("edge_height_uncertainty_um__isnull", False),
+                            ),
+                            _connector="OR",
+                        ),
+                        name="condition_edge_with_uncertainty",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
-            name='Job',
+            name="Job",
             fields=[
-                ('author', models.CharField(max_length=120)),
-                ('stated_by', models.CharField(max_length=64)),
-                ('performed_day', models.DateField()),
-                ('record', models.OneToOneField(on_delete=django.db.models.deletion.DO_NOTHING, primary_key=True, related_name='+', serialize=False, to='registry.record')),
-                ('technician', models.CharField(blank=True, default='', max_length=32)),
-                ('findings', models.SmallIntegerField()),
-                ('steps', models.SmallIntegerField()),
-                ('grinds', models.SmallIntegerField()),
-                ('measurements', models.SmallIntegerField()),
-                ('bevel_settings', models.SmallIntegerField()),
-                ('tag', models.ForeignKey(on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='registry.tag')),
+                ("author", models.CharField(max_length=120)),
+                ("stated_by", models.CharField(max_length=64)),
+                ("performed_day", models.DateField()),
+                (
+                    "record",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        primary_key=True,
+                        related_name="+",
+                        serialize=False,
+                        to="registry.record",
+                    ),
+                ),
+                ("technician", models.CharField(blank=True, default="", max_length=32)),
+                ("findings", models.SmallIntegerField()),
+                ("steps", models.SmallIntegerField()),
+                ("grinds", models.SmallIntegerField()),
+                ("measurements", models.SmallIntegerField()),
+                ("bevel_settings", models.SmallIntegerField()),
+                (
+                    "tag",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        related_name="+",
+                        to="registry.tag",
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Pairing',
+            name="Pairing",
             fields=[
-                ('author', models.CharField(max_length=120)),
-                ('stated_by', models.CharField(max_length=64)),
-                ('performed_day', models.DateField()),
-                ('record', models.OneToOneField(on_delete=django.db.models.deletion.DO_NOTHING, primary_key=True, related_name='+', serialize=False, to='registry.record')),
-                ('other_tag_key', models.CharField(max_length=161)),
-                ('tag', models.ForeignKey(on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='registry.tag')),
+                ("author", models.CharField(max_length=120)),
+                ("stated_by", models.CharField(max_length=64)),
+                ("performed_day", models.DateField()),
+                (
+                    "record",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        primary_key=True,
+                        related_name="+",
+                        serialize=False,
+                        to="registry.record",
+                    ),
+                ),
+                ("other_tag_key", models.CharField(max_length=161)),
+                (
+                    "tag",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        related_name="+",
+                        to="registry.tag",
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='StatusChange',
+            name="StatusChange",
             fields=[
-                ('author', models.CharField(max_length=120)),
-                ('stated_by', models.CharField(max_length=64)),
-                ('performed_day', models.DateField()),
-                ('record', models.OneToOneField(on_delete=django.db.models.deletion.DO_NOTHING, primary_key=True, related_name='+', serialize=False, to='registry.record')),
-                ('status', models.CharField(max_length=40)),
-                ('reason', models.CharField(blank=True, default='', max_length=40)),
-                ('tag', models.ForeignKey(on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='registry.tag')),
+                ("author", models.CharField(max_length=120)),
+                ("stated_by", models.CharField(max_length=64)),
+                ("performed_day", models.DateField()),
+                (
+                    "record",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        primary_key=True,
+                        related_name="+",
+                        serialize=False,
+                        to="registry.record",
+                    ),
+                ),
+                ("status", models.CharField(max_length=40)),
+                ("reason", models.CharField(blank=True, default="", max_length=40)),
+                (
+                    "tag",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        related_name="+",
+                        to="registry.tag",
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Usage',
+            name="Usage",
             fields=[
-                ('author', models.CharField(max_length=120)),
-                ('stated_by', models.CharField(max_length=64)),
-                ('performed_day', models.DateField()),
-                ('record', models.OneToOneField(on_delete=django.db.models.deletion.DO_NOTHING, primary_key=True, related_name='+', serialize=False, to='registry.record')),
-                ('days', models.SmallIntegerField()),
-                ('tag', models.ForeignKey(on_delete=django.db.models.deletion.DO_NOTHING, related_name='+', to='registry.tag')),
+                ("author", models.CharField(max_length=120)),
+                ("stated_by", models.CharField(max_length=64)),
+                ("performed_day", models.DateField()),
+                (
+                    "record",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        primary_key=True,
+                        related_name="+",
+                        serialize=False,
+                        to="registry.record",
+                    ),
+                ),
+                ("days", models.SmallIntegerField()),
+                (
+                    "tag",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.DO_NOTHING,
+                        related_name="+",
+                        to="registry.tag",
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='LookUp',
+            name="LookUp",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('tag_key', models.CharField(max_length=161)),
-                ('looked_at', models.DateTimeField()),
-                ('shop', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='look_ups', to='registry.shop')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("tag_key", models.CharField(max_length=161)),
+                ("looked_at", models.DateTimeField()),
+                (
+                    "shop",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="look_ups",
+                        to="registry.shop",
+                    ),
+                ),
             ],
             options={
-                'indexes': [models.Index(fields=['shop', 'tag_key'], name='look_up_by_shop')],
-                'constraints': [models.CheckConstraint(condition=models.Q(('tag_key__startswith', django.db.models.functions.text.Concat(models.F('shop'), models.Value('/'))), _negated=True), name='look_up_is_of_a_foreign_tag')],
+                "indexes": [models.Index(fields=["shop", "tag_key"], name="look_up_by_shop")],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            (
+                                "tag_key__startswith",
+                                django.db.models.functions.text.Concat(
+                                    models.F("shop"), models.Value("/")
+                                ),
+                            ),
+                            _negated=True,
+                        ),
+                        name="look_up_is_of_a_foreign_tag",
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
-            name='ApiKey',
+            name="ApiKey",
             fields=[
-                ('prefix', models.CharField(max_length=8, primary_key=True, serialize=False)),
-                ('digest', models.CharField(max_length=64)),
-                ('scopes', models.CharField(max_length=10)),
-                ('created_at', models.DateTimeField()),
-                ('expires_at', models.DateTimeField()),
-                ('revoked_at', models.DateTimeField(null=True)),
-                ('shop', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='api_keys', to='registry.shop')),
+                ("prefix", models.CharField(max_length=8, primary_key=True, serialize=False)),
+                ("digest", models.CharField(max_length=64)),
+                ("scopes", models.CharField(max_length=10)),
+                ("created_at", models.DateTimeField()),
+                ("expires_at", models.DateTimeField()),
+                ("revoked_at", models.DateTimeField(null=True)),
+                (
+                    "shop",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="api_keys",
+                        to="registry.shop",
+                    ),
+                ),
             ],
             options={
-                'constraints': [models.CheckConstraint(condition=django.db.models.lookups.Exact(django.db.models.functions.text.Length('digest'), 64), name='api_key_digest_length'), models.CheckConstraint(condition=models.Q(('scopes__in', ('read', 'read write', 'write'))), name='api_key_scopes'), models.CheckConstraint(condition=models.Q(('expires_at__gt', models.F('created_at'))), name='api_key_expires_later')],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=django.db.models.lookups.Exact(
+                            django.db.models.functions.text.Length("digest"), 64
+                        ),
+                        name="api_key_digest_length",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("scopes__in", ("read", "read write", "write"))),
+                        name="api_key_scopes",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("expires_at__gt", models.F("created_at"))),
+                        name="api_key_expires_later",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
-            name='SigningKey',
+            name="SigningKey",
             fields=[
-                ('key_id', models.CharField(max_length=43, primary_key=True, serialize=False)),
-                ('public', models.BinaryField(max_length=32)),
-                ('private', models.BinaryField(max_length=32, null=True)),
-                ('valid_from', models.BigIntegerField(default=0)),
-                ('ends_at', models.BigIntegerField(null=True)),
-                ('shop', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='signing_keys', to='registry.shop')),
+                ("key_id", models.CharField(max_length=43, primary_key=True, serialize=False)),
+                ("public", models.BinaryField(max_length=32)),
+                ("private", models.BinaryField(max_length=32, null=True)),
+                ("valid_from", models.BigIntegerField(default=0)),
+                ("ends_at", models.BigIntegerField(null=True)),
+                (
+                    "shop",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="signing_keys",
+                        to="registry.shop",
+                    ),
+                ),
             ],
             options={
-                'constraints': [models.CheckConstraint(condition=django.db.models.lookups.Exact(django.db.models.functions.text.Length('public'), 32), name='signing_key_public_length'), models.CheckConstraint(condition=models.Q(('private__isnull', True), django.db.models.lookups.Exact(django.db.models.functions.text.Length('private'), 32), _connector='OR'), name='signing_key_private_length'), models.CheckConstraint(condition=models.Q(('valid_from__gte', 0), models.Q(('ends_at__isnull', True), ('ends_at__gte', models.F('valid_from')), _connector='OR')), name='signing_key_ends_after_it_begins'), models.UniqueConstraint(condition=models.Q(('ends_at__isnull', True), ('private__isnull', False)), fields=('shop',), name='signing_key_one_kept_by_the_node')],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=django.db.models.lookups.Exact(
+                            django.db.models.functions.text.Length("public"), 32
+                        ),
+                        name="signing_key_public_length",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("private__isnull", True),
+                            django.db.models.lookups.Exact(
+                                django.db.models.functions.text.Length("private"), 32
+                            ),
+                            _connector="OR",
+                        ),
+                        name="signing_key_private_length",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("valid_from__gte", 0),
+                            models.Q(
+                                ("ends_at__isnull", True),
+                                ("ends_at__gte", models.F("valid_from")),
+                                _connector="OR",
+                            ),
+                        ),
+                        name="signing_key_ends_after_it_begins",
+                    ),
+                    models.UniqueConstraint(
+                        condition=models.Q(("ends_at__isnull", True), ("private__isnull", False)),
+                        fields=("shop",),
+                        name="signing_key_one_kept_by_the_node",
+                    ),
+                ],
             },
         ),
         migrations.AddConstraint(
-            model_name='tag',
-            constraint=models.UniqueConstraint(fields=('shop', 'tag'), name='tag_once_a_shop'),
+            model_name="tag",
+            constraint=models.UniqueConstraint(fields=("shop", "tag"), name="tag_once_a_shop"),
         ),
         migrations.AddConstraint(
-            model_name='tag',
-            constraint=models.CheckConstraint(condition=models.Q(('key', django.db.models.functions.text.Concat(models.F('shop'), models.Value('/'), models.F('tag')))), name='tag_key_is_shop_and_tag'),
+            model_name="tag",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    (
+                        "key",
+                        django.db.models.functions.text.Concat(
+                            models.F("shop"), models.Value("/"), models.F("tag")
+                        ),
+                    )
+                ),
+                name="tag_key_is_shop_and_tag",
+            ),
         ),
         migrations.AddIndex(
-            model_name='record',
-            index=models.Index(fields=['subject', 'order_key', 'id'], name='record_history'),
+            model_name="record",
+            index=models.Index(fields=["subject", "order_key", "id"], name="record_history"),
         ),
         migrations.AddIndex(
-            model_name='record',
-            index=models.Index(fields=['author', 'kind', 'log_index'], name='record_own_by_kind'),
+            model_name="record",
+            index=models.Index(fields=["author", "kind", "log_index"], name="record_own_by_kind"),
         ),
         migrations.AddIndex(
-            model_name='record',
-            index=models.Index(condition=models.Q(('target', ''), _negated=True), fields=['target'], name='record_amendments'),
+            model_name="record",
+            index=models.Index(
+                condition=models.Q(("target", ""), _negated=True),
+                fields=["target"],
+                name="record_amendments",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='record',
-            constraint=models.UniqueConstraint(fields=('log_index',), name='record_log_index_once'),
+            model_name="record",
+            constraint=models.UniqueConstraint(fields=("log_index",), name="record_log_index_once"),
         ),
         migrations.AddConstraint(
-            model_name='record',
-            constraint=models.CheckConstraint(condition=models.Q(('log_index__gte', 0)), name='record_log_index_from_zero'),
+            model_name="record",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("log_index__gte", 0)), name="record_log_index_from_zero"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='record',
-            constraint=models.CheckConstraint(condition=django.db.models.lookups.Exact(django.db.models.functions.text.Length('id'), 64), name='record_id_length'),
+            model_name="record",
+            constraint=models.CheckConstraint(
+                condition=django.db.models.lookups.Exact(
+                    django.db.models.functions.text.Length("id"), 64
+                ),
+                name="record_id_length",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='record',
-            constraint=models.CheckConstraint(condition=django.db.models.lookups.Exact(django.db.models.functions.text.Length('signature'), 86), name='record_signature_length'),
+            model_name="record",
+            constraint=models.CheckConstraint(
+                condition=django.db.models.lookups.Exact(
+                    django.db.models.functions.text.Length("signature"), 86
+                ),
+                name="record_signature_length",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='record',
-            constraint=models.CheckConstraint(condition=django.db.models.lookups.GreaterThan(django.db.models.functions.text.Length('document'), 0), name='record_has_bytes'),
+            model_name="record",
+            constraint=models.CheckConstraint(
+                condition=django.db.models.lookups.GreaterThan(
+                    django.db.models.functions.text.Length("document"), 0
+                ),
+                name="record_has_bytes",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='record',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('kind__in', ('correction', 'retraction')), ('target__gt', '')), models.Q(models.Q(('kind__in', ('correction', 'retraction')), _negated=True), ('target', '')), _connector='OR'), name='record_amendment_has_target'),
+            model_name="record",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("kind__in", ("correction", "retraction")), ("target__gt", "")),
+                    models.Q(
+                        models.Q(("kind__in", ("correction", "retraction")), _negated=True),
+                        ("target", ""),
+                    ),
+                    _connector="OR",
+                ),
+                name="record_amendment_has_target",
+            ),
         ),
         migrations.AddIndex(
-            model_name='measurement',
-            index=models.Index(fields=['author', 'quantity', 'performed_day'], name='measurement_own'),
+            model_name="measurement",
+            index=models.Index(
+                fields=["author", "quantity", "performed_day"], name="measurement_own"
+            ),
         ),
         migrations.AddIndex(
-            model_name='measurement',
-            index=models.Index(fields=['tag', 'quantity'], name='measurement_by_tag'),
+            model_name="measurement",
+            index=models.Index(fields=["tag", "quantity"], name="measurement_by_tag"),
         ),
         migrations.AddConstraint(
-            model_name='measurement',
-            constraint=models.CheckConstraint(condition=models.Q(('not_measured', ''), ('value_thousandths__isnull', True), _connector='OR'), name='measurement_measured_or_not'),
+            model_name="measurement",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("not_measured", ""), ("value_thousandths__isnull", True), _connector="OR"
+                ),
+                name="measurement_measured_or_not",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='measurement',
-            constraint=models.CheckConstraint(condition=models.Q(('uncertainty_thousandths__isnull', True), ('uncertainty_thousandths__gte', 0), _connector='OR'), name='measurement_uncertainty_from_zero'),
+            model_name="measurement",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("uncertainty_thousandths__isnull", True),
+                    ("uncertainty_thousandths__gte", 0),
+                    _connector="OR",
+                ),
+                name="measurement_uncertainty_from_zero",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='measurement',
-            constraint=models.CheckConstraint(condition=models.Q(('edge__in', ('', 'left', 'right'))), name='measurement_edge'),
+            model_name="measurement",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("edge__in", ("", "left", "right"))), name="measurement_edge"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='measurement',
-            constraint=models.CheckConstraint(condition=models.Q(('moment__in', ('', 'before', 'after'))), name='measurement_moment'),
+            model_name="measurement",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("moment__in", ("", "before", "after"))),
+                name="measurement_moment",
+            ),
         ),
         migrations.AddIndex(
-            model_name='finding',
-            index=models.Index(fields=['tag', 'state'], name='finding_by_tag'),
+            model_name="finding",
+            index=models.Index(fields=["tag", "state"], name="finding_by_tag"),
         ),
         migrations.AddConstraint(
-            model_name='finding',
-            constraint=models.CheckConstraint(condition=models.Q(('severity__in', ('slight', 'moderate', 'severe'))), name='finding_severity'),
+            model_name="finding",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("severity__in", ("slight", "moderate", "severe"))),
+                name="finding_severity",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='finding',
-            constraint=models.CheckConstraint(condition=models.Q(('state__in', ('open', 'repaired'))), name='finding_state'),
+            model_name="finding",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("state__in", ("open", "repaired"))), name="finding_state"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='finding',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('closes_number__isnull', True), ('closes_record__isnull', True)), models.Q(('closes_number__isnull', False), ('closes_record__isnull', False)), _connector='OR'), name='finding_closes_whole'),
+            model_name="finding",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("closes_number__isnull", True), ("closes_record__isnull", True)),
+                    models.Q(("closes_number__isnull", False), ("closes_record__isnull", False)),
+                    _connector="OR",
+                ),
+                name="finding_closes_whole",
+            ),
         ),
         migrations.AddIndex(
-            model_name='bevelsetting',
-            index=models.Index(fields=['tag', 'performed_day'], name='bevel_setting_by_tag'),
+            model_name="bevelsetting",
+            index=models.Index(fields=["tag", "performed_day"], name="bevel_setting_by_tag"),
         ),
         migrations.AddConstraint(
-            model_name='bevelsetting',
-            constraint=models.CheckConstraint(condition=models.Q(('base_bevel_mdeg__isnull', False), ('side_bevel_mdeg__isnull', False), _connector='OR'), name='bevel_setting_has_a_bevel'),
+            model_name="bevelsetting",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("base_bevel_mdeg__isnull", False),
+                    ("side_bevel_mdeg__isnull", False),
+                    _connector="OR",
+                ),
+                name="bevel_setting_has_a_bevel",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='bevelsetting',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('base_bevel_mdeg__isnull', True), models.Q(('base_bevel_mdeg__gte', 0), ('base_bevel_mdeg__lte', 5000)), _connector='OR'), models.Q(('side_bevel_mdeg__isnull', True), models.Q(('side_bevel_mdeg__gte', 0), ('side_bevel_mdeg__lte', 10000)), _connector='OR')), name='bevel_setting_ranges'),
+            model_name="bevelsetting",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(
+                        ("base_bevel_mdeg__isnull", True),
+                        models.Q(("base_bevel_mdeg__gte", 0), ("base_bevel_mdeg__lte", 5000)),
+                        _connector="OR",
+                    ),
+                    models.Q(
+                        ("side_bevel_mdeg__isnull", True),
+                        models.Q(("side_bevel_mdeg__gte", 0), ("side_bevel_mdeg__lte", 10000)),
+                        _connector="OR",
+                    ),
+                ),
+                name="bevel_setting_ranges",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='bevelsetting',
-            constraint=models.CheckConstraint(condition=models.Q(('edge__in', ('left', 'right', 'both'))), name='bevel_setting_edge'),
+            model_name="bevelsetting",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("edge__in", ("left", "right", "both"))),
+                name="bevel_setting_edge",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='bevelsetting',
-            constraint=models.CheckConstraint(condition=models.Q(('basis__in', ('set', 'measured', 'specified'))), name='bevel_setting_basis'),
+            model_name="bevelsetting",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("basis__in", ("set", "measured", "specified"))),
+                name="bevel_setting_basis",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='bevelsetting',
-            constraint=models.CheckConstraint(condition=models.Q(('moment', ''), models.Q(('basis', 'measured'), ('moment__in', ('', 'before', 'after'))), _connector='OR'), name='bevel_setting_moment_of_measured'),
+            model_name="bevelsetting",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("moment", ""),
+                    models.Q(("basis", "measured"), ("moment__in", ("", "before", "after"))),
+                    _connector="OR",
+                ),
+                name="bevel_setting_moment_of_measured",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='bevelsetting',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('station_from_mm__isnull', True), ('station_to_mm__isnull', True)), models.Q(('station_from_mm__isnull', False), ('station_to_mm__isnull', False)), _connector='OR'), name='bevel_setting_whole_stretch'),
+            model_name="bevelsetting",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("station_from_mm__isnull", True), ("station_to_mm__isnull", True)),
+                    models.Q(("station_from_mm__isnull", False), ("station_to_mm__isnull", False)),
+                    _connector="OR",
+                ),
+                name="bevel_setting_whole_stretch",
+            ),
         ),
         migrations.AddIndex(
-            model_name='job',
-            index=models.Index(fields=['tag', 'performed_day'], name='job_by_tag'),
+            model_name="job",
+            index=models.Index(fields=["tag", "performed_day"], name="job_by_tag"),
         ),
         migrations.AddConstraint(
-            model_name='job',
-            constraint=models.CheckConstraint(condition=models.Q(('grinds__gte', 0), ('grinds__lte', models.F('steps'))), name='job_grinds_are_steps'),
+            model_name="job",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("grinds__gte", 0), ("grinds__lte", models.F("steps"))),
+                name="job_grinds_are_steps",
+            ),
         ),
         migrations.AddIndex(
-            model_name='pairing',
-            index=models.Index(fields=['other_tag_key'], name='pairing_by_other'),
+            model_name="pairing",
+            index=models.Index(fields=["other_tag_key"], name="pairing_by_other"),
         ),
         migrations.AddConstraint(
-            model_name='pairing',
-            constraint=models.CheckConstraint(condition=models.Q(('other_tag_key', models.F('tag')), _negated=True), name='pairing_of_two'),
+            model_name="pairing",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("other_tag_key", models.F("tag")), _negated=True),
+                name="pairing_of_two",
+            ),
         ),
         migrations.AddIndex(
-            model_name='statuschange',
-            index=models.Index(fields=['tag', 'performed_day'], name='status_change_by_tag'),
+            model_name="statuschange",
+            index=models.Index(fields=["tag", "performed_day"], name="status_change_by_tag"),
         ),
         migrations.AddConstraint(
-            model_name='statuschange',
-            constraint=models.CheckConstraint(condition=models.Q(('status__in', ('in_service', 'on_bench', 'quarantined', 'retired', 'sold', 'missing'))), name='status_change_word'),
+            model_name="statuschange",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    (
+                        "status__in",
+                        ("in_service", "on_bench", "quarantined", "retired", "sold", "missing"),
+                    )
+                ),
+                name="status_change_word",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='statuschange',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('status', 'retired'), _negated=True), models.Q(('reason', ''), _negated=True), _connector='OR'), name='status_change_retired_for_a_reason'),
+            model_name="statuschange",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("status", "retired"), _negated=True),
+                    models.Q(("reason", ""), _negated=True),
+                    _connector="OR",
+                ),
+                name="status_change_retired_for_a_reason",
+            ),
         ),
         migrations.AddIndex(
-            model_name='usage',
-            index=models.Index(fields=['tag', 'performed_day'], name='usage_by_tag'),
+            model_name="usage",
+            index=models.Index(fields=["tag", "performed_day"], name="usage_by_tag"),
         ),
         migrations.AddConstraint(
-            model_name='usage',
-            constraint=models.CheckConstraint(condition=models.Q(('days__gte', 0), ('days__lte', 400)), name='usage_days'),
+            model_name="usage",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("days__gte", 0), ("days__lte", 400)), name="usage_days"
+            ),
         ),
     ]

@@ -57,9 +57,7 @@ class Pairing(SingleRow):
     class Meta:
         indexes = [models.Index(fields=["other_tag_key"], name="pairing_by_other")]
         constraints = [
-            models.CheckConstraint(
-                name="pairing_of_two", condition=~Q(other_tag_key=F("tag"))
-            ),
+            models.CheckConstraint(name="pairing_of_two", condition=~Q(other_tag_key=F("tag"))),
         ]
 
     def __str__(self) -> str:

@@ -56,9 +56,7 @@ class Measurement(NumberedRow):
             models.CheckConstraint(
                 name="measurement_edge", condition=Q(edge__in=("", *EDGE_WORDS))
             ),
-            models.CheckConstraint(
-                name="measurement_moment", condition=Q(moment__in=MOMENT_WORDS)
-            ),
+            models.CheckConstraint(name="measurement_moment", condition=Q(moment__in=MOMENT_WORDS)),
         ]
 
     def __str__(self) -> str:

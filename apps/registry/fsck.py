@@ -1,0 +1,224 @@
+"""Check that everything stored is what it claims to be: each record, the log, and the index."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from itertools import islice
+from typing import Any
+
+from django.db import models as django_models
+
+from apps.records.canonical import record_id
+from apps.records.errors import InvalidRecord
+from apps.records.folding import Fold
+from apps.registry import models
+from apps.registry.conditions import condition_rows
+from apps.registry.errors import BadSignature
+from apps.registry.histories import read_folds
+from apps.registry.indexing import INDEX_TABLES, rows_of
+from apps.registry.models.rows import IndexRow
+from apps.registry.rebuild import registrations, ski_batches
+from apps.registry.record_rows import repeated_columns
+from apps.registry.reindexing import new_tag
+from apps.registry.signatures import key_speaks_for, signature_holds
+from apps.registry.storage import snapshot
+from apps.registry.submissions import Entry, Submission, read_strictly
+
+MOST_PROBLEMS = 100
+
+Rows = dict[str, dict[str, Any]]
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing that is not as it should be.
+
+    Parameters
+    ----------
+    code : str
+        Stable name.
+    table : str
+        Table of the row.
+    row : str
+        Its key, or the place in the log.
+    sentence : str
+        What is wrong with it.
+    """
+
+    code: str
+    table: str
+    row: str
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """What a check found; `problems` begins with the first bad row and stops at a hundred."""
+
+    records: int
+    skis: int
+    problems: tuple[Problem, ...]
+
+    @property
+    def is_sound(self) -> bool:
+        """Whether nothing was found."""
+        return not self.problems
+
+
+def fsck() -> Report:
+    """Check the log first, and the index only where the log is sound.
+
+    An index can be made again from a sound log; against a broken one it says nothing. It all
+    reads one state of the database, so that a node may go on writing.
+    """
+    with snapshot():
+        problems = tuple(islice(log_problems(), MOST_PROBLEMS))
+        if not problems:
+            problems = tuple(islice(index_problems(), MOST_PROBLEMS))
+        return Report(
+            records=models.Record.objects.count(),
+            skis=models.Ski._default_manager.count(),
+            problems=problems,
+        )
+
+
+def log_problems() -> Iterator[Problem]:
+    """Check each record in the order of the log: its place, id, bytes, columns and signature."""
+    keys = models.SigningKey.objects.in_bulk()
+    size = 0
+    for row in models.Record.objects.order_by("log_index").iterator(chunk_size=500):
+        if row.log_index != size:
+            yield _of_log("hole-in-log", str(size), f"The log has no record at place {size}.")
+            size = row.log_index
+        size += 1
+        yield from record_problems(row, keys)
+    yield from _head_problems(size)
+
+
+def _head_problems(size: int) -> Iterator[Problem]:
+    head = models.LogHead._default_manager.first()
+    said = head.size if head else 0
+    if said != size:
+        sentence = f"The head says the log has {said} records, and it has {size}."
+        yield Problem("wrong-log-size", "loghead", "1", sentence)
+
+
+def record_problems(row: models.Record, keys: dict[str, models.SigningKey]) -> Iterator[Problem]:
+    """Check one record; what can't be read is not checked further."""
+    data = bytes(row.document)
+    if record_id(data) != row.id:
+        yield _of_log("wrong-id", row.id, "The id is not the SHA-256 of the bytes.")
+        return
+    try:
+        record = read_strictly(data)
+    except InvalidRecord as error:
+        yield _of_log("unreadable", row.id, f"The bytes are no record: {error}.")
+        return
+    entry = Entry(0, row.id, record, Submission(data, row.signature))
+    for column, value in repeated_columns(entry).items():
+        if getattr(row, column) != value:
+            sentence = f"The column {column} says something else than the bytes."
+            yield _of_log("wrong-column", row.id, sentence)
+    yield from _signature_problems(row, entry, keys)
+
+
+def _signature_problems(
+    row: models.Record, entry: Entry, keys: dict[str, models.SigningKey]
+) -> Iterator[Problem]:
+    record = entry.record
+    try:
+        key = key_speaks_for(
+            keys.get(record.key),
+            key_id=record.key,
+            author=record.author,
+            log_index=row.log_index,
+        )
+        signature_holds(key, entry.submission.data, row.signature)
+    except BadSignature as error:
+        yield _of_log("bad-signature", row.id, error.sentence)
+
+
+def _of_log(code: str, row: str, sentence: str) -> Problem:
+    return Problem(code, "record", row, sentence)
+
+
+def tag_problems() -> Iterator[Problem]:
+    """Compare the tags with the descriptions that registered them, and look for stray skis."""
+    expected: dict[str, str] = {}
+    for key, record in registrations():
+        expected.setdefault(key, record)
+    for tag in models.Tag.objects.order_by("key").iterator():
+        record = expected.pop(tag.key, "")
+        said = {tag.key: row_values(new_tag(tag.key, record))} if record else {}
+        yield from _compare("tag", {tag.key: row_values(tag)}, said)
+    yield from (_missing("tag", key) for key in sorted(expected))
+    strays = models.Ski._default_manager.filter(tags__isnull=True).order_by("key")
+    yield from (_extra("ski", ski.key) for ski in strays)
+
+
+def index_problems() -> Iterator[Problem]:
+    """Compare tags, index rows and conditions with what a rebuild would make."""
+    yield from tag_problems()
+    for keys in ski_batches():
+        folds = read_folds(keys)
+        yield from _compare("condition", _stored_conditions(keys), _by_key(condition_rows(folds)))
+        made = _expected_rows(folds.values())
+        for table in INDEX_TABLES:
+            stored = table._default_manager.filter(tag__ski__in=keys)
+            yield from _compare(table._meta.model_name or "", _by_key(stored), made[table])
+
+
+def _expected_rows(folds: Iterable[Fold]) -> dict[type[IndexRow], Rows]:
+    made: dict[type[IndexRow], Rows] = {table: {} for table in INDEX_TABLES}
+    for fold in folds:
+        for folded in fold.records:
+            for row in rows_of(folded):
+                made[type(row)][row_key(row)] = row_values(row)
+    return made
+
+
+def _compare(table: str, stored: Rows, expected: Rows) -> Iterator[Problem]:
+    for key in sorted(stored.keys() | expected.keys()):
+        if key not in stored:
+            yield _missing(table, key)
+        elif key not in expected:
+            yield _extra(table, key)
+        else:
+            yield from _compare_row(table, key, stored[key], expected[key])
+
+
+def _missing(table: str, key: str) -> Problem:
+    return Problem("missing-row", table, key, "The records say this row, and it is missing.")
+
+
+def _extra(table: str, key: str) -> Problem:
+    return Problem("extra-row", table, key, "No record says this row.")
+
+
+def _compare_row(
+    table: str, key: str, stored: dict[str, Any], expected: dict[str, Any]
+) -> Iterator[Problem]:
+    wrong = sorted(name for name in expected if stored[name] != expected[name])
+    if wrong:
+        sentence = f"These columns differ from what the records say: {', '.join(wrong)}."
+        yield Problem("wrong-row", table, key, sentence)
+
+
+def _stored_conditions(keys: list[str]) -> Rows:
+    return _by_key(models.Condition.objects.filter(ski__in=keys))
+
+
+def _by_key(rows: Iterable[django_models.Model]) -> Rows:
+    return {row_key(row): row_values(row) for row in rows}
+
+
+def row_key(row: django_models.Model) -> str:
+    """Name a row: its primary key, parts joined by a slash."""
+    parts = row.pk if isinstance(row.pk, tuple) else (row.pk,)
+    return "/".join(str(part) for part in parts)
+
+
+def row_values(row: django_models.Model) -> dict[str, Any]:
+    """Give what a row holds, by column."""
+    return {field.attname: getattr(row, field.attname) for field in row._meta.concrete_fields}

@@ -1,0 +1,47 @@
+"""The row of a record: its bytes, and the columns that repeat what the bytes say."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from apps.records.folding import Content, Folded, State
+from apps.registry.models import Record
+from apps.registry.submissions import Appended, Entry
+from apps.registry.visits import clock_key, visit_of
+
+
+def record_row(entry: Entry, place: Appended) -> Record:
+    """Make the row of a record that takes its place in the log."""
+    return Record(
+        id=entry.record_id,
+        document=entry.submission.data,
+        signature=entry.submission.signature,
+        origin=entry.submission.origin,
+        received_at=place.received_at,
+        log_index=place.log_index,
+        **repeated_columns(entry),
+    )
+
+
+def repeated_columns(entry: Entry) -> dict[str, Any]:
+    """Give the columns that follow from a record's bytes alone."""
+    record = entry.record
+    return {
+        "author": record.author,
+        "key_id": record.key,
+        "subject_id": entry.tag_key,
+        "kind": record.kind,
+        "performed_at": str(record.performed_at),
+        "performed_day": record.performed_at.day,
+        "performed_sort": record.performed_at.sort_key,
+        "order_key": order_key(entry),
+        "target": entry.target,
+    }
+
+
+def order_key(entry: Entry) -> str:
+    """Give the key by which a history orders a record, before any correction of it."""
+    record = entry.record
+    content = Content(record.kind, record.performed_at, record.body, entry.record_id)
+    alone = Folded(entry.record_id, record, State.STANDS, content, (), (), ())
+    return clock_key(visit_of(alone))

@@ -1,0 +1,306 @@
+"""What must never be, the database refuses: each named constraint, seen from both sides."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import UTC, date, datetime
+from typing import Any
+
+import pytest
+from django.apps import apps
+from django.db import IntegrityError, models, transaction
+
+from apps.registry.actors import Actor
+from apps.registry.models import Record, Tag
+
+pytestmark = pytest.mark.django_db
+
+NOW = datetime(2025, 3, 1, tzinfo=UTC)
+LATER = datetime(2026, 3, 1, tzinfo=UTC)
+DAY = date(2025, 1, 31)
+HEX = "ab" * 32
+HANDLE = "fellbench@localhost.invalid"
+
+SHOP = {"handle": "beckside@node.example", "code": "beckside", "created_at": NOW}
+LOOK_UP = {"shop_id": HANDLE, "tag_key": "tarnedge@node.example/T-1", "looked_at": NOW}
+SIGNING_KEY = {"key_id": "k", "shop_id": HANDLE, "public": bytes(32), "valid_from": 0}
+API_KEY = {
+    "prefix": "abcdefgh",
+    "shop_id": HANDLE,
+    "digest": HEX,
+    "scopes": "read",
+    "created_at": NOW,
+    "expires_at": LATER,
+}
+TAG = {"key": "a@b.example/T-1", "shop": "a@b.example", "tag": "T-1", "registered_by": HEX}
+RECORD = {
+    "id": HEX,
+    "document": b"{}",
+    "signature": "s" * 86,
+    "author": HANDLE,
+    "kind": "job",
+    "performed_at": "2025-01-31",
+    "performed_day": DAY,
+    "received_at": NOW,
+    "log_index": 1,
+}
+ROW: dict[str, Any] = {"author": HANDLE, "performed_day": DAY}
+JOB = {**ROW, "findings": 0, "steps": 2, "grinds": 1, "measurements": 0, "bevel_settings": 0}
+FINDING = {**ROW, "number": 0, "what": "gouge", "severity": "slight", "state": "open"}
+MEASUREMENT = {**ROW, "number": 0, "kind": "job", "quantity": "width_mm", "value_thousandths": 1}
+BEVEL = {**ROW, "number": 0, "kind": "job", "edge": "both", "base_bevel_mdeg": 500, "basis": "set"}
+USAGE = {**ROW, "days": 3}
+STATUS = {**ROW, "status": "in_service"}
+PAIR = {**ROW, "other_tag_key": "a@b.example/T-9"}
+CONDITION: dict[str, Any] = {
+    "state": "{}",
+    "folded_on": DAY,
+    "base_bevel_standing": "stands",
+    "side_bevel_standing": "stands",
+}
+KEY = {"shop": HANDLE, "key": "k", "request_digest": HEX, "created_at": NOW}
+
+# Constraint, table, what a row has, the change that is accepted, the change that is refused.
+CHECKS: tuple[tuple[str, str, Mapping[str, Any], Mapping[str, Any], Mapping[str, Any]], ...] = (
+    ("shop_handle_begins_with_code", "Shop", SHOP, {}, {"code": "other"}),
+    ("look_up_is_of_a_foreign_tag", "LookUp", LOOK_UP, {}, {"tag_key": f"{HANDLE}/T-1"}),
+    ("signing_key_public_length", "SigningKey", SIGNING_KEY, {}, {"public": bytes(31)}),
+    (
+        "signing_key_private_length",
+        "SigningKey",
+        {**SIGNING_KEY, "ends_at": 3},
+        {"private": bytes(32)},
+        {"private": bytes(33)},
+    ),
+    (
+        "signing_key_ends_after_it_begins",
+        "SigningKey",
+        {**SIGNING_KEY, "valid_from": 5},
+        {"ends_at": 5},
+        {"ends_at": 4},
+    ),
+    ("signing_key_ends_after_it_begins", "SigningKey", SIGNING_KEY, {}, {"valid_from": -1}),
+    ("api_key_digest_length", "ApiKey", API_KEY, {}, {"digest": "ab"}),
+    ("api_key_scopes", "ApiKey", API_KEY, {"scopes": "read write"}, {"scopes": "all"}),
+    ("api_key_expires_later", "ApiKey", API_KEY, {}, {"expires_at": NOW}),
+    ("tag_key_is_shop_and_tag", "Tag", TAG, {}, {"key": "a@b.example/T-2"}),
+    ("record_log_index_from_zero", "Record", RECORD, {}, {"log_index": -1}),
+    ("record_id_length", "Record", RECORD, {}, {"id": "ab"}),
+    ("record_signature_length", "Record", RECORD, {}, {"signature": "s"}),
+    ("record_has_bytes", "Record", RECORD, {}, {"document": b""}),
+    ("record_amendment_has_target", "Record", RECORD, {}, {"target": HEX}),
+    (
+        "record_amendment_has_target",
+        "Record",
+        {**RECORD, "kind": "correction"},
+        {"target": HEX},
+        {"target": ""},
+    ),
+    ("log_head_only_one", "LogHead", {"size": 0}, {"id": 1}, {"id": 2}),
+    ("log_head_size_from_zero", "LogHead", {"id": 1}, {"size": 0}, {"size": -1}),
+    ("job_grinds_are_steps", "Job", JOB, {"grinds": 2}, {"grinds": 3}),
+    ("finding_severity", "Finding", FINDING, {"severity": "severe"}, {"severity": "bad"}),
+    ("finding_state", "Finding", FINDING, {"state": "repaired"}, {"state": "closed"}),
+    (
+        "finding_closes_whole",
+        "Finding",
+        FINDING,
+        {"closes_record": HEX, "closes_number": 0},
+        {"closes_number": 0},
+    ),
+    (
+        "measurement_measured_or_not",
+        "Measurement",
+        MEASUREMENT,
+        {"not_measured": "no_gauge", "value_thousandths": None},
+        {"not_measured": "no_gauge"},
+    ),
+    (
+        "measurement_uncertainty_from_zero",
+        "Measurement",
+        MEASUREMENT,
+        {"uncertainty_thousandths": 0},
+        {"uncertainty_thousandths": -1},
+    ),
+    ("measurement_edge", "Measurement", MEASUREMENT, {"edge": "left"}, {"edge": "both"}),
+    ("measurement_moment", "Measurement", MEASUREMENT, {"moment": "after"}, {"moment": "during"}),
+    (
+        "bevel_setting_has_a_bevel",
+        "BevelSetting",
+        {**BEVEL, "base_bevel_mdeg": None},
+        {"side_bevel_mdeg": 0},
+        {},
+    ),
+    (
+        "bevel_setting_ranges",
+        "BevelSetting",
+        BEVEL,
+        {"base_bevel_mdeg": 5000},
+        {"base_bevel_mdeg": 5001},
+    ),
+    (
+        "bevel_setting_ranges",
+        "BevelSetting",
+        BEVEL,
+        {"side_bevel_mdeg": 10000},
+        {"side_bevel_mdeg": -1},
+    ),
+    ("bevel_setting_edge", "BevelSetting", BEVEL, {"edge": "right"}, {"edge": "top"}),
+    ("bevel_setting_basis", "BevelSetting", BEVEL, {"basis": "specified"}, {"basis": "guessed"}),
+    (
+        "bevel_setting_moment_of_measured",
+        "BevelSetting",
+        BEVEL,
+        {"moment": "before", "basis": "measured"},
+        {"moment": "before"},
+    ),
+    (
+        "bevel_setting_whole_stretch",
+        "BevelSetting",
+        BEVEL,
+        {"station_from_mm": 0, "station_to_mm": 9},
+        {"station_from_mm": 0},
+    ),
+    ("usage_days", "Usage", USAGE, {"days": 400}, {"days": 401}),
+    ("usage_days", "Usage", USAGE, {"days": 0}, {"days": -1}),
+    ("status_change_word", "StatusChange", STATUS, {"status": "missing"}, {"status": "lost"}),
+    (
+        "status_change_retired_for_a_reason",
+        "StatusChange",
+        {**STATUS, "status": "retired"},
+        {"reason": "worn_out"},
+        {},
+    ),
+    ("pairing_of_two", "Pairing", PAIR, {}, {"other_tag_key": f"{HANDLE}/FB-0042"}),
+    (
+        "condition_severity",
+        "Condition",
+        CONDITION,
+        {"open_findings": 1, "worst_severity": "severe"},
+        {"open_findings": 1},
+    ),
+    ("condition_severity", "Condition", CONDITION, {}, {"worst_severity": "severe"}),
+    ("condition_status", "Condition", CONDITION, {"status": "sold"}, {"status": "gone"}),
+    (
+        "condition_last_job_of_jobs",
+        "Condition",
+        CONDITION,
+        {"jobs": 1, "last_job_day": DAY},
+        {"jobs": 1},
+    ),
+    ("condition_last_job_of_jobs", "Condition", CONDITION, {}, {"last_job_day": DAY}),
+    (
+        "condition_base_with_uncertainty",
+        "Condition",
+        CONDITION,
+        {"base_thickness_um": 900, "base_thickness_uncertainty_um": 50},
+        {"base_thickness_um": 900},
+    ),
+    (
+        "condition_edge_with_uncertainty",
+        "Condition",
+        CONDITION,
+        {"edge_height_least_um": 900, "edge_height_uncertainty_um": 50},
+        {"edge_height_uncertainty_um": 50},
+    ),
+    ("idempotency_digest_length", "IdempotencyKey", KEY, {}, {"request_digest": "ab"}),
+    ("idempotency_status", "IdempotencyKey", KEY, {"status": 201}, {"status": 99}),
+)
+UNIQUE: tuple[tuple[str, str, Mapping[str, Any], Mapping[str, Any], Mapping[str, Any]], ...] = (
+    (
+        "shop_code_once",
+        "Shop",
+        SHOP,
+        {"handle": "crag@node.example", "code": "crag"},
+        {"handle": "beckside@other.example"},
+    ),
+    (
+        "signing_key_one_kept_by_the_node",
+        "SigningKey",
+        {**SIGNING_KEY, "private": bytes(32), "ends_at": 3},
+        {"key_id": "l", "ends_at": 9},
+        {"key_id": "l", "ends_at": None},
+    ),
+    (
+        "tag_once_a_shop",
+        "Tag",
+        TAG,
+        {"key": "a@b.example/T-2", "tag": "T-2"},
+        {"key": "a@b.example/t-1"},
+    ),
+    (
+        "record_log_index_once",
+        "Record",
+        RECORD,
+        {"id": "cd" * 32, "log_index": 2},
+        {"id": "cd" * 32},
+    ),
+    (
+        "idempotency_key_once_a_shop",
+        "IdempotencyKey",
+        KEY,
+        {"shop": "tarnedge@node.example"},
+        {"status": 200},
+    ),
+)
+
+
+@pytest.fixture
+def rows_needed(ski: str, other_shop: Actor) -> dict[str, Any]:
+    """What rows point at; the tests' own records, shops and tags beside it are free to make."""
+    (tag,) = Tag.objects.all()
+    (record,) = Record.objects.all()
+    return {"tag_id": tag.key, "record_id": record.id, "ski_id": tag.ski_id, "stated_by": record.id}
+
+
+def make(table: str, needed: Mapping[str, Any], members: Mapping[str, Any]) -> None:
+    model = apps.get_model("registry", table)
+    columns = {field.attname for field in model._meta.concrete_fields}
+    common = {name: value for name, value in needed.items() if name in columns}
+    if table in {"LogHead", "Condition"}:
+        model._default_manager.all().delete()
+    if table == "Record":
+        common["subject_id"] = needed["tag_id"]
+    with transaction.atomic():
+        model(**{**common, **members}).save(force_insert=True)
+
+
+@pytest.mark.parametrize(("name", "table", "row", "good", "bad"), CHECKS)
+def test_a_check_accepts_and_refuses(
+    rows_needed: dict[str, Any],
+    name: str,
+    table: str,
+    row: Mapping[str, Any],
+    good: Mapping[str, Any],
+    bad: Mapping[str, Any],
+) -> None:
+    with pytest.raises(IntegrityError, match=name):
+        make(table, rows_needed, {**row, **bad})
+    make(table, rows_needed, {**row, **good})
+
+
+@pytest.mark.parametrize(("name", "table", "row", "good", "bad"), UNIQUE)
+def test_what_is_unique_comes_once(
+    rows_needed: dict[str, Any],
+    name: str,
+    table: str,
+    row: Mapping[str, Any],
+    good: Mapping[str, Any],
+    bad: Mapping[str, Any],
+) -> None:
+    del name  # SQLite names the columns instead of the constraint.
+    make(table, rows_needed, row)
+    with pytest.raises(IntegrityError):
+        make(table, rows_needed, {**row, **bad})
+    make(table, rows_needed, {**row, **good})
+
+
+def test_every_named_constraint_is_seen() -> None:
+    seen = {check[0] for check in (*CHECKS, *UNIQUE)}
+    named = {
+        constraint.name
+        for model in apps.get_app_config("registry").get_models()
+        for constraint in model._meta.constraints
+        if isinstance(constraint, models.CheckConstraint | models.UniqueConstraint)
+    }
+    assert seen == named
