@@ -97,6 +97,12 @@ class Environment(BaseSettings):
     rate_unknown: Rate = Field(
         default="60/minute", description="Requests without a key that one address may make."
     )
+    trusted_proxies: int = Field(
+        default=0,
+        ge=0,
+        le=10,
+        description="Proxies in front that add X-Forwarded-For; 0: the header is not believed.",
+    )
     time_zone: Annotated[str, AfterValidator(_time_zone)] = Field(
         default="UTC",
         description="The node's calendar, such as Europe/Vienna: no date after its today is taken.",

@@ -127,7 +127,7 @@ REST_FRAMEWORK = {
     "EXCEPTION_HANDLER": "apps.api.problems.exception_handler",
     "UNAUTHENTICATED_USER": None,
     # A client can write anything into X-Forwarded-For, so only the address itself is counted.
-    "NUM_PROXIES": 0,
+    "NUM_PROXIES": ENV.trusted_proxies,
 }
 
 SPECTACULAR_SETTINGS = {

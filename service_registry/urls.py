@@ -6,5 +6,6 @@ urlpatterns = [
     path("", include("apps.api.urls")),
 ]
 
+handler400 = "apps.api.problems.bad_request"
 handler404 = "apps.api.problems.not_found"
 handler500 = "apps.api.problems.server_error"

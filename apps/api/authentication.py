@@ -57,6 +57,6 @@ class ApiKeyAuthentication(BaseAuthentication):
             raise AuthenticationFailed(error.sentence) from error
         return actor, Credential(token.split("_")[1], actor.scopes)
 
-    def authenticate_header(self, request: Request) -> str:
+    def authenticate_header(self, _request: Request) -> str:
         """Give the challenge that goes with 401."""
         return CHALLENGE

@@ -53,8 +53,8 @@ class Answer:
         What the answer is.
     model : type or None
         Model of the JSON answer; None for an answer of another media type.
-    example : any JSON value
-        Stands in the contract.
+    example : any JSON value, or a callable that gives one
+        Stands in the contract; a callable is asked when the contract is written.
     media_type : str
     headers : mapping of str to str
         Headers of this answer and what they say.

@@ -44,22 +44,20 @@ class StrictJSONParser(BaseParser):
     def parse(
         self,
         stream: IO[Any],
-        media_type: str | None = None,
+        _media_type: str | None = None,
         parser_context: Mapping[str, Any] | None = None,
     ) -> Any:
         """Read the body into a `Body`.
 
         Raises
         ------
-        Problem
-            `too-large` for more bytes than the address takes, told before any is read.
+        TooLarge
+            For more bytes than the address takes, of which one too many is read.
         MalformedJson
             For anything that is not strict JSON.
         """
         limit = _limit(parser_context or {})
         raw = stream.read(limit + 1)
-        if len(raw) > limit:
-            raise too_large(len(raw), limit)
         return Body(raw, loads_strict(raw, max_bytes=limit, allow_fractions=True))
 
 
@@ -91,5 +89,5 @@ def too_large(length: int, limit: int) -> Problem:
 
 def body_of(request: Request) -> Body:
     """The body of a request; an absent one reads as an object without members."""
-    body = request.data
+    body: object = request.data
     return body if isinstance(body, Body) else EMPTY

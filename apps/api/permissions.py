@@ -32,9 +32,10 @@ class HasScope(BasePermission):
         scope = _scope_needed(view, request)
         if scope is None:
             return True
-        if request.auth is None:
+        credential: Any = request.auth
+        if credential is None:
             raise NotAuthenticated("Send an API key as `Authorization: Bearer KEY`.")
-        if scope not in request.auth.scopes:
+        if scope not in credential.scopes:
             raise _lacks(scope)
         return True
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from django.db import OperationalError
 from django.http import HttpRequest, HttpResponse
 from rest_framework import exceptions
 from rest_framework.response import Response
@@ -18,6 +20,7 @@ from apps.records.errors import FieldError, InvalidRecord, MalformedJson
 from apps.records.errors import TooLarge as DocumentTooLarge
 from apps.registry import errors as registry
 from apps.registry.errors import RegistryError
+from apps.registry.storage import storage_errors
 
 CONTENT_TYPE = "application/problem+json"
 RETRY_BUSY_SECONDS = 2
@@ -86,7 +89,7 @@ def document(problem: Problem, request: HttpRequest) -> dict[str, Any]:
 
 def exception_handler(error: Exception, context: Mapping[str, Any]) -> Response | None:
     """Answer an exception of a view; None leaves it to `server_error`."""
-    problem = problem_of(error)
+    problem = problem_of(error, several=getattr(context.get("view"), "several", ""))
     if problem is None:
         return None
     # The status counts as rendered by JSON whatever was asked for, also for 406 itself.
@@ -98,17 +101,37 @@ def exception_handler(error: Exception, context: Mapping[str, Any]) -> Response 
     )
 
 
-def problem_of(error: Exception) -> Problem | None:
-    """Word an exception for HTTP; None for one that nobody foresaw."""
+def problem_of(error: Exception, *, several: str = "") -> Problem | None:
+    """Word an exception for HTTP; None for one that nobody foresaw.
+
+    Parameters
+    ----------
+    error : Exception
+    several : str
+        JSON Pointer to the list of records of a call that sends several; "" for one record.
+    """
     if isinstance(error, Problem):
         return error
     if isinstance(error, InvalidRecord):
         return _of_document(error)
     if isinstance(error, RegistryError):
-        return _of_registry(error)
+        return _of_registry(error, several)
     if isinstance(error, exceptions.APIException):
         return _of_framework(error)
+    if isinstance(error, OperationalError):
+        return _of_database(error)
     return None
+
+
+def _of_database(error: OperationalError) -> Problem | None:
+    """Word the database's own refusal of a read."""
+    try:
+        with storage_errors():
+            raise error
+    except RegistryError as translated:
+        return _of_registry(translated, "")
+    except OperationalError:
+        return None
 
 
 def _of_document(error: InvalidRecord) -> Problem:
@@ -146,13 +169,13 @@ _KINDS: Mapping[type[RegistryError], ProblemType] = {
 _RETRY = {types.STORAGE_BUSY: RETRY_BUSY_SECONDS, types.REQUEST_IN_PROGRESS: 1}
 
 
-def _of_registry(error: RegistryError) -> Problem | None:
+def _of_registry(error: RegistryError, several: str) -> Problem | None:
     """Word a refusal of the registry; of several, the first gives the status."""
-    several = error.errors if isinstance(error, registry.Refused) else (error,)
-    kind = _KINDS.get(type(several[0]))
+    errors = error.errors if isinstance(error, registry.Refused) else (error,)
+    kind = _kind_of(errors[0])
     if kind is None:
         return None
-    mistakes = [mistake for one in several for mistake in _mistakes(one)]
+    mistakes = [mistake for one in errors for mistake in _mistakes(one, several)]
     headers = {"Retry-After": str(_RETRY[kind])} if kind in _RETRY else {}
     if kind is types.UNAUTHENTICATED:
         headers["WWW-Authenticate"] = CHALLENGE
@@ -162,8 +185,15 @@ def _of_registry(error: RegistryError) -> Problem | None:
     return Problem(kind, detail, mistakes=_placed(mistakes), headers=headers)
 
 
-def _mistakes(error: RegistryError) -> list[Mistake]:
-    under = "" if error.submission is None else f"/jobs/{error.submission}"
+def _kind_of(error: RegistryError) -> ProblemType | None:
+    too_large = isinstance(error, registry.InvalidSubmission) and any(
+        fault.code == types.TOO_LARGE.slug for fault in error.faults
+    )
+    return types.TOO_LARGE if too_large else _KINDS.get(type(error))
+
+
+def _mistakes(error: RegistryError, several: str) -> list[Mistake]:
+    under = f"{several}/{error.submission}" if several and error.submission is not None else ""
     if isinstance(error, registry.InvalidSubmission):
         return [Mistake(f.code, f.message, pointer=f"{under}{f.pointer}") for f in error.faults]
     return [Mistake(error.code, error.sentence, pointer=f"{under}{error.pointer}")]
@@ -207,7 +237,8 @@ def _worded(error: exceptions.APIException) -> str:
 
 
 def _wait(error: exceptions.Throttled) -> int:
-    return max(1, int(error.wait or 1))
+    wait: float | None = getattr(error, "wait", None)
+    return max(1, math.ceil(wait or 1))
 
 
 def _framework_headers(error: exceptions.APIException) -> dict[str, str]:
@@ -227,13 +258,13 @@ def _response(problem: Problem, request: HttpRequest) -> HttpResponse:
     )
 
 
-def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
+def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:  # noqa: ARG001 - named by Django
     """Answer a request that Django itself refuses, such as one for an unknown host name."""
     detail = "The request is broken outside of its document; check the host name and the address."
     return _response(Problem(types.BAD_REQUEST, detail), request)
 
 
-def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
+def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:  # noqa: ARG001 - named by Django
     """Answer an address that no view has."""
     detail = "Nothing has this address; /docs/ lists what there is."
     return _response(Problem(types.NOT_FOUND, detail), request)

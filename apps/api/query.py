@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Iterator
 from typing import Annotated, Any, TypeVar
 
@@ -27,21 +28,20 @@ class Query(BaseModel):
 Q = TypeVar("Q", bound=Query)
 
 
+_DIGITS = re.compile(r"[0-9]{1,15}", re.ASCII)
+
+
 def _flag(value: object) -> object:
-    flags = {"true": True, "false": False}
-    if isinstance(value, str):
-        if value not in flags:
-            raise fault("not-a-flag", f"{shown(value)} is neither true nor false; write one.")
-        return flags[value]
-    return value
+    flags: dict[object, bool] = {"true": True, "false": False}
+    if value not in flags:
+        raise fault("not-a-flag", f"{shown(value)} is neither true nor false; write one.")
+    return flags[value]
 
 
 def _whole(value: object) -> object:
-    if isinstance(value, str):
-        if not (value.isascii() and value.isdigit()) or len(value) > 15:
-            raise fault("not-an-integer", f"{shown(value)} is no whole number; write digits only.")
-        return int(value)
-    return value
+    if not _DIGITS.fullmatch(str(value)):
+        raise fault("not-an-integer", f"{shown(value)} is no whole number; write digits only.")
+    return int(str(value))
 
 
 Flag = Annotated[bool, BeforeValidator(_flag)]

@@ -58,8 +58,8 @@ class JSONRenderer(BaseRenderer):
     def render(
         self,
         data: Any,
-        accepted_media_type: str | None = None,
-        renderer_context: Mapping[str, Any] | None = None,
+        _accepted_media_type: str | None = None,
+        _renderer_context: Mapping[str, Any] | None = None,
     ) -> bytes:
         """Write the answer."""
         return dumps(data)

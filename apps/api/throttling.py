@@ -24,14 +24,15 @@ class PerKeyAndRoute(SimpleRateThrottle):
         """Say whether the request may go on, and count it."""
         self.scope = WITHOUT_KEY if request.auth is None else cost_of(view, request)
         # Read at each request and not from the class, so that settings changed in a test count.
-        rates: dict[str, str] = settings.REST_FRAMEWORK["DEFAULT_THROTTLE_RATES"]
+        rates: Any = settings.REST_FRAMEWORK["DEFAULT_THROTTLE_RATES"]
         self.rate = rates[self.scope]
         self.num_requests, self.duration = self.parse_rate(self.rate)
         return bool(super().allow_request(request, view))
 
-    def get_cache_key(self, request: Request, view: APIView) -> str:
+    def get_cache_key(self, request: Request, _view: APIView) -> str:
         """Name the counter: the key's prefix, or the address."""
-        ident = self.get_ident(request) if request.auth is None else request.auth.prefix
+        credential: Any = request.auth
+        ident = self.get_ident(request) if credential is None else credential.prefix
         return self.cache_format % {"scope": self.scope, "ident": ident}
 
 

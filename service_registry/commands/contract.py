@@ -22,7 +22,7 @@ def add_to(commands: _SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add ``schema`` and ``openapi``."""
     for name, command, what in (
         ("schema", write_schema, "docs/schema and the tables in the docs"),
-        ("openapi", write_openapi, "docs/openapi.yaml"),
+        ("openapi", write_openapi, "docs/openapi.yaml and docs/problems.md"),
     ):
         parser = commands.add_parser(name, help=f"write {what} from the code")
         parser.add_argument("--check", action="store_true", help="only say whether it has drifted")
@@ -41,10 +41,12 @@ def write_schema(options: argparse.Namespace) -> int:
 
 
 def write_openapi(options: argparse.Namespace) -> int:
-    """Write or check the OpenAPI contract."""
+    """Write or check the OpenAPI contract and the page of problems."""
     from apps.api.openapi import contract_yaml
+    from apps.api.problem_page import problems_markdown
 
-    return write_or_check({DOCS / "openapi.yaml": contract_yaml()}, check=options.check)
+    files = {DOCS / "openapi.yaml": contract_yaml(), DOCS / "problems.md": problems_markdown()}
+    return write_or_check(files, check=options.check)
 
 
 def write_or_check(files: Mapping[Path, str], *, check: bool) -> int:

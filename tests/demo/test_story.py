@@ -34,7 +34,6 @@ def is_write(line: CurlLine) -> bool:
     return "Idempotency-Key" in line.headers
 
 
-@pytest.mark.usefixtures("written_static")
 class StoryTests(TestCase):
     """What happens on one node with the scenario on it."""
 

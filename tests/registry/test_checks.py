@@ -13,7 +13,6 @@ from apps.registry.checks import (
     check_connections,
     check_node_host,
     check_secret_key,
-    check_secret_key,
 )
 
 POSTGRESQL = "django.db.backends.postgresql"
@@ -46,17 +45,6 @@ def test_the_secret_that_everybody_knows_is_refused_in_production(
     settings: Settings, production: bool, for_trial: bool, expected: list[str]
 ) -> None:
     settings.PRODUCTION, settings.SECRET_KEY_IS_FOR_TRIAL = production, for_trial
-    assert ids(check_secret_key()) == expected
-
-
-@pytest.mark.parametrize(
-    ("production", "trial", "expected"),
-    [(True, True, ["registry.E003"]), (True, False, []), (False, True, [])],
-)
-def test_the_trial_secret_is_refused_in_production(
-    settings: Settings, production: bool, trial: bool, expected: list[str]
-) -> None:
-    settings.PRODUCTION, settings.SECRET_KEY_IS_FOR_TRIAL = production, trial
     assert ids(check_secret_key()) == expected
 
 

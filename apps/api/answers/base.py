@@ -9,7 +9,6 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema
 
 
-
 class AnswerModel(BaseModel):
     """Base of the shapes that answers have; absent values are left out, never null."""
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from typing import Any, TypeVar, cast
@@ -24,13 +25,14 @@ Q = TypeVar("Q", bound=Query)
 class ApiView(APIView):
     """A view whose methods are described by operations."""
 
-    http_method_names = ["get", "post", "head", "options"]
-    max_bytes = ONE_RECORD_BYTES
-
     @property
+    @abstractmethod
     def operations(self) -> Mapping[str, Operation]:
         """The operations by HTTP method."""
-        raise NotImplementedError
+        ...
+
+    http_method_names = ["get", "post", "head", "options"]
+    max_bytes = ONE_RECORD_BYTES
 
     def operation_of(self, request: Request) -> Operation | None:
         """The operation a request asks for; HEAD asks for what GET does."""
@@ -44,13 +46,13 @@ class ApiView(APIView):
             self.query = read_query(request.query_params, operation.query)
             check_length(request, self.max_bytes)
 
-    def query_as(self, model: type[Q]) -> Q:
+    def query_as(self, _model: type[Q]) -> Q:
         """The query parameters that `initial` read by the operation's model."""
-        return cast(Q, self.query)
+        return cast("Q", self.query)
 
     def actor(self, request: Request) -> Actor:
         """Who asks; only for operations that need a key."""
-        return cast(Actor, request.user)
+        return cast("Actor", request.user)
 
     def perform_authentication(self, request: Request) -> None:
         """Find out who asks."""
@@ -71,7 +73,7 @@ class ApiView(APIView):
             self.check_throttles(request)
             raise
 
-    def options(self, request: Request, *args: Any, **kwargs: Any) -> Response:
+    def options(self, request: Any, *args: Any, **kwargs: Any) -> Response:  # noqa: ARG002 - theirs
         """Say which methods work here, in the `Allow` header."""
         return Response(status=204)
 

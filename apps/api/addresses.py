@@ -1,0 +1,56 @@
+"""Addresses of skis and records, written and read."""
+
+from __future__ import annotations
+
+from urllib.parse import quote
+
+from django.conf import settings
+from django.http import QueryDict
+from pydantic_core import PydanticCustomError
+
+from apps.api.problem_types import UNKNOWN_RECORD, UNKNOWN_SKI
+from apps.api.problems import Problem
+from apps.records.forms import Mode
+from apps.records.names import check_handle, check_tag, node_host, shop_code
+from apps.records.place import SkiTag
+
+ROOT = "/api/v1"
+
+
+def ski_address(shop: str, tag: str) -> str:
+    """Give the address of a ski; the own node's host is left out."""
+    handle = shop_code(shop) if node_host(shop) == settings.NODE_HOST else shop
+    return f"{ROOT}/skis/{quote(handle, safe='@')}/{quote(tag)}"
+
+
+def record_address(record_id: str, segment: str = "records") -> str:
+    """Give the address of a record."""
+    return f"{ROOT}/{segment}/{record_id}"
+
+
+def read_ski(shop: str, tag: str) -> SkiTag:
+    """Read the shop and tag of an address.
+
+    Raises
+    ------
+    Problem
+        `unknown-ski` with the sentence that says why no ski can be called that.
+    """
+    mode = Mode(draft=True, node_host=settings.NODE_HOST)
+    try:
+        return SkiTag(shop=check_handle(shop, mode), tag=check_tag(tag, mode))
+    except PydanticCustomError as error:
+        raise Problem(UNKNOWN_SKI, str(error.message())) from error
+
+
+def unknown_record() -> Problem:
+    """The problem of a record that is not here, or that the asker may not see."""
+    return Problem(UNKNOWN_RECORD, "No record that you may read has this id here.")
+
+
+def next_page(path: str, given: QueryDict, **changed: object) -> str:
+    """Give the address of the next page: the same parameters, some of them changed."""
+    query = given.copy()
+    for name, value in changed.items():
+        query[name] = str(value)
+    return f"{path}?{query.urlencode()}"

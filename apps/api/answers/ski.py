@@ -1,0 +1,54 @@
+"""The shape of a ski: its tags, what it is, its status, and where to go on."""
+
+from __future__ import annotations
+
+from pydantic import Field
+
+from apps.api.answers.base import AnswerModel
+from apps.api.answers.condition import StatusNowAnswer
+from apps.api.answers.figures import DatedAnswer
+from apps.api.answers.records import DescriptionAnswer
+from apps.api.answers.shape import ShapeAnswer
+from apps.records.description import DescriptionBody
+from apps.records.place import SkiTag
+from apps.records.primitives import RecordId
+
+
+class PairedAnswer(DatedAnswer):
+    """The other ski of a pair."""
+
+    ski: SkiTag = Field(description="Tag of the other ski.")
+
+
+class SkiLinks(AnswerModel):
+    """Addresses of what belongs to the ski."""
+
+    self: str = Field(description="This answer.")
+    history: str = Field(description="All records of the ski.")
+    condition: str = Field(description="Its state now.")
+    plan: str = Field(description="What a tune would take off (POST).")
+
+
+class SkiAnswer(AnswerModel):
+    """A ski as its tag names it; what nobody stated is absent."""
+
+    ski: SkiTag = Field(description="The tag that was asked for.")
+    tags: list[SkiTag] = Field(description="All tags on the ski.")
+    description: DescriptionBody = Field(
+        description="What descriptions say, the later one counting field by field."
+    )
+    described_by: dict[str, RecordId] = Field(
+        description="Which record says it, for each field of the description."
+    )
+    shape: ShapeAnswer = Field(description="Widths and turn radius, each with its method.")
+    status: StatusNowAnswer | None = Field(
+        default=None, description="The latest status; absent where nobody stated one."
+    )
+    pairs: list[PairedAnswer] = Field(description="Skis it is used together with.")
+    links: SkiLinks = Field(description="Where to go on.")
+
+
+class RegisteredAnswer(DescriptionAnswer):
+    """The description that registered the ski, and where the ski is now."""
+
+    links: SkiLinks = Field(description="Where to go on.")

@@ -1,0 +1,174 @@
+"""A ski's history as items: folded (what became of each record) or flat, a page at a time."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import NamedTuple
+
+from apps.api.answers.history import RecordState
+from apps.api.rendering import Verbatim
+from apps.api.stored import members
+from apps.records.canonical import canonical_bytes
+from apps.records.folding import Folded, State, fold
+from apps.records.moments import PerformedAt
+from apps.records.reading import document_of
+from apps.registry.known import read_trusted
+from apps.registry.models import Record
+from apps.registry.visits import visit_of
+from apps.tuning.history import time_key
+
+
+class Row(NamedTuple):
+    """What of a stored record a history needs."""
+
+    id: str
+    document: bytes
+    signature: str
+    target: str
+    performed_at: str
+    order_key: str
+    received_at: datetime
+    log_index: int
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One entry of a folded history.
+
+    Parameters
+    ----------
+    row : Row
+        The record.
+    state : RecordState
+    order_key : str
+        Sorts items by the bench's clock of what is in effect.
+    performed_at : PerformedAt
+        When what is in effect was done.
+    folded : Folded or None
+        What became of the record; None for one that nothing refers to.
+    amendments : tuple of Row
+        The corrections and retractions that belong to it, in the order of the log.
+    """
+
+    row: Row
+    state: RecordState
+    order_key: str
+    performed_at: PerformedAt
+    folded: Folded | None = None
+    amendments: tuple[Row, ...] = ()
+
+
+def rows_of(ski_key: str, *, until: int) -> list[Row]:
+    """Read the records of a ski below a position of the log, by the bench's clock: one query."""
+    records = Record.objects.of_ski(ski_key).filter(log_index__lt=until).in_history_order()
+    return [Row(*values) for values in records.values_list(*Row._fields)]
+
+
+def items_of(rows: Sequence[Row]) -> list[Item]:
+    """Fold rows into items in the order of what is in effect.
+
+    Only records that a correction or retraction refers to are read; the others stand as they are.
+    """
+    amendments = [row for row in rows if row.target]
+    if not amendments:
+        return [_standing(row) for row in rows]
+    named = {row.id for row in amendments} | {row.target for row in amendments}
+    amended = list(_amended([row for row in rows if row.id in named]))
+    standing = [_standing(row) for row in rows if row.id not in named]
+    return sorted([*standing, *amended], key=lambda item: (item.order_key, item.row.id))
+
+
+def _standing(row: Row) -> Item:
+    return Item(row, RecordState.STANDS, row.order_key, PerformedAt(row.performed_at))
+
+
+def _amended(rows: Sequence[Row]) -> Iterator[Item]:
+    by_id = {row.id: row for row in rows}
+    folds = fold((row.id, read_trusted(bytes(row.document))) for row in rows)
+    belonging = _belonging(rows, folds.records)
+    for folded in folds.records:
+        row = by_id[folded.record_id]
+        yield Item(
+            row,
+            RecordState(folded.state),
+            _order_key(folded),
+            folded.content.performed_at,
+            folded,
+            tuple(belonging[folded.record_id]),
+        )
+    attached = {row.id for group in belonging.values() for row in group}
+    for row in rows:
+        if row.target and row.id not in attached:
+            alone = PerformedAt(row.performed_at)
+            yield Item(row, RecordState.WITHOUT_EFFECT, row.order_key, alone)
+
+
+def _belonging(rows: Iterable[Row], records: Sequence[Folded]) -> Mapping[str, list[Row]]:
+    """Sort the amendments under the originals they count for, in the order of the log."""
+    owner = {i: one.record_id for one in records for i in _amendment_ids(one)}
+    found: defaultdict[str, list[Row]] = defaultdict(list)
+    for row in sorted(rows, key=lambda row: row.log_index):
+        original = owner.get(row.id) or _of_correction(row, owner, records)
+        if original is not None:
+            found[original].append(row)
+    return found
+
+
+def _amendment_ids(one: Folded) -> tuple[str, ...]:
+    return one.corrections + one.withdrawn_corrections + one.retractions
+
+
+def _of_correction(row: Row, owner: Mapping[str, str], records: Sequence[Folded]) -> str | None:
+    """The original whose correction this row took back."""
+    withdrawn = {i for one in records for i in one.withdrawn_corrections}
+    return owner[row.target] if row.target in withdrawn else None
+
+
+def _order_key(folded: Folded) -> str:
+    """The key of what is in effect, written as the records table writes it."""
+    day, clock, rank, _ = time_key(visit_of(folded))
+    return f"{day.isoformat()}T{clock}/{rank}"
+
+
+def done_by(performed_at: PerformedAt, as_of: PerformedAt | None) -> bool:
+    """Say whether something was done by the end of a day, or by a time.
+
+    Something dated without a time is taken as done by any time of its day.
+    """
+    if as_of is None:
+        return True
+    if as_of.has_time and performed_at.has_time:
+        return performed_at.sort_key <= as_of.sort_key
+    return performed_at.day <= as_of.day
+
+
+def item_members(item: Item) -> dict[str, object]:
+    """Give the members of an item as it is answered."""
+    shown: dict[str, object] = {**members(item.row), "state": str(item.state)}
+    if item.folded is None:
+        return shown
+    if item.folded.state is State.CORRECTED:
+        shown["effective"] = Verbatim(_effective(item.folded))
+        shown["effective_source"] = item.folded.content.source
+    corrections = {*item.folded.corrections, *item.folded.withdrawn_corrections}
+    lists = {
+        "corrections": [members(row) for row in item.amendments if row.id in corrections],
+        "retractions": [members(row) for row in item.amendments if row.id not in corrections],
+        "flags": ["several-corrections"] if item.folded.several_corrections else [],
+    }
+    return {**shown, **{name: items for name, items in lists.items() if items}}
+
+
+def _effective(folded: Folded) -> bytes:
+    """Write what stands in place of a record; canonical, so as the correction itself has it."""
+    content = folded.content
+    return canonical_bytes(
+        {
+            "kind": content.kind,
+            "performed_at": str(content.performed_at),
+            "body": document_of(content.body),
+        }
+    )

@@ -1,0 +1,69 @@
+"""Puts together what a ski is from its folded records."""
+
+from __future__ import annotations
+
+from apps.api.addresses import ski_address
+from apps.api.answers.condition import StatusNowAnswer
+from apps.api.answers.ski import PairedAnswer, SkiLinks
+from apps.api.descriptions import described
+from apps.api.shapes import shape_of
+from apps.records.folding import Fold, Folded
+from apps.records.keeping import PairBody, StatusBody
+from apps.records.place import SkiTag
+from apps.registry.models import Tag
+
+
+def links_of(shop: str, tag: str) -> SkiLinks:
+    """Give the addresses of what belongs to a ski."""
+    address = ski_address(shop, tag)
+    return SkiLinks(
+        self=address,
+        history=f"{address}/history",
+        condition=f"{address}/condition",
+        plan=f"{address}/plan",
+    )
+
+
+def ski_answer(found: Tag, fold: Fold) -> dict[str, object]:
+    """Give the members of the answer about a ski."""
+    known = described(fold.effective)
+    answer: dict[str, object] = {
+        "ski": SkiTag(shop=found.shop, tag=found.tag),
+        "tags": [
+            SkiTag(shop=shop, tag=tag)
+            for shop, tag in Tag.objects.filter(ski=found.ski_id)
+            .order_by("key")
+            .values_list("shop", "tag")
+        ],
+        "description": known.fields,
+        "described_by": known.sources,
+        "shape": shape_of(fold.effective, known),
+        "pairs": _pairs(fold.effective),
+        "links": links_of(found.shop, found.tag),
+    }
+    status = _status(fold.effective)
+    return answer if status is None else {**answer, "status": status}
+
+
+def _status(effective: tuple[Folded, ...]) -> StatusNowAnswer | None:
+    latest = None
+    for one in effective:
+        body = one.content.body
+        if isinstance(body, StatusBody):
+            day = one.content.performed_at.day
+            latest = StatusNowAnswer.model_validate(
+                {"record": one.content.source, "day": day, "status": str(body.status)}
+            )
+    return latest
+
+
+def _pairs(effective: tuple[Folded, ...]) -> list[PairedAnswer]:
+    """The skis it is used with, each once, by the latest record that says so."""
+    found: dict[str, PairedAnswer] = {}
+    for one in effective:
+        body = one.content.body
+        if isinstance(body, PairBody):
+            other, day = body.other_ski, one.content.performed_at.day
+            paired = PairedAnswer(record=one.content.source, day=day, ski=other)
+            found[f"{other.shop}/{other.tag}"] = paired
+    return list(found.values())

@@ -1,0 +1,44 @@
+"""The addresses of the API and of the pages that explain it."""
+
+from __future__ import annotations
+
+from django.urls import URLPattern, URLResolver, include, path
+
+from apps.api.kinds import ROUTES
+from apps.api.views.about import Contract, Root, docs, home, problems
+from apps.api.views.amendments import Amendment, RecordItem
+from apps.api.views.condition import SkiCondition, SkiPlan
+from apps.api.views.jobs import JobsTogether
+from apps.api.views.kinds import KindCollection, KindItem
+from apps.api.views.skis import SkiCollection, SkiHistory, SkiItem
+
+app_name = "api"
+
+kinds: list[URLPattern] = []
+for _kind, _route in ROUTES.items():
+    kinds += [
+        path(_route.segment, KindCollection.as_view(kind=_kind)),
+        path(f"{_route.segment}/<str:id>", KindItem.as_view(kind=_kind)),
+    ]
+
+v1: list[URLPattern | URLResolver] = [
+    path("", Root.as_view()),
+    path("openapi.json", Contract.as_view()),
+    path("skis", SkiCollection.as_view()),
+    path("skis/<str:shop>/<str:tag>", SkiItem.as_view()),
+    path("skis/<str:shop>/<str:tag>/history", SkiHistory.as_view()),
+    path("skis/<str:shop>/<str:tag>/condition", SkiCondition.as_view()),
+    path("skis/<str:shop>/<str:tag>/plan", SkiPlan.as_view()),
+    path("jobs/bulk", JobsTogether.as_view()),
+    *kinds,
+    path("records/<str:id>", RecordItem.as_view()),
+    path("records/<str:id>/correction", Amendment.as_view(kind="correction")),
+    path("records/<str:id>/retraction", Amendment.as_view(kind="retraction")),
+]
+
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("", home),
+    path("docs/", docs),
+    path("docs/problems", problems),
+    path("api/v1/", include(v1)),
+]

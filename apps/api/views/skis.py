@@ -1,0 +1,93 @@
+"""Skis by their tag: register one, see what it is, read its history."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from apps.api import contract_skis
+from apps.api.addresses import next_page, read_ski, ski_address
+from apps.api.drafts import only_own_name
+from apps.api.history_query import HistoryQuery, folded_page, raw_page
+from apps.api.idempotency import once, written
+from apps.api.lists import log_size
+from apps.api.operations import Operation
+from apps.api.parsing import body_of
+from apps.api.problem_types import UNKNOWN_SKI
+from apps.api.problems import Problem
+from apps.api.registration import read_registration
+from apps.api.skis import links_of, ski_answer
+from apps.api.stored import appended_members
+from apps.api.views.base import ApiView
+from apps.registry import actions
+from apps.registry.actors import Actor
+from apps.registry.errors import UnknownTag
+from apps.registry.histories import read_fold
+from apps.registry.idempotency import Answer
+from apps.registry.models import Tag
+
+
+def find_ski(shop: str, tag: str, *, by: Actor) -> Tag:
+    """Find the tag of an address; a look at another shop's is noted.
+
+    Raises
+    ------
+    Problem
+        `unknown-ski`.
+    """
+    named = read_ski(shop, tag)
+    try:
+        return actions.look_up_tag(shop=named.shop, tag=named.tag, by=by)
+    except UnknownTag as error:
+        raise Problem(UNKNOWN_SKI, error.sentence) from error
+
+
+class SkiCollection(ApiView):
+    """All skis of the shop; for now only a place to register one."""
+
+    operations: Mapping[str, Operation] = {"POST": contract_skis.REGISTER}
+
+    def post(self, request: Request) -> Response:
+        """Register a ski under a tag of the own shop."""
+        actor = self.actor(request)
+        draft = read_registration(body_of(request).document, by=actor)
+        only_own_name(draft, actor)
+
+        def effect() -> Answer:
+            appended = actions.register_ski(draft=draft, by=actor)
+            ski = appended.record.ski
+            document = {**appended_members(appended), "links": links_of(ski.shop, ski.tag)}
+            return written(document, location=ski_address(ski.shop, ski.tag))
+
+        return once(request, actor, effect)
+
+
+class SkiItem(ApiView):
+    """One ski."""
+
+    operations: Mapping[str, Operation] = {"GET": contract_skis.READ}
+
+    def get(self, request: Request, shop: str, tag: str) -> Response:
+        """Show what it is."""
+        found = find_ski(shop, tag, by=self.actor(request))
+        return Response(ski_answer(found, read_fold(found.ski_id)))
+
+
+class SkiHistory(ApiView):
+    """The history of a ski."""
+
+    operations: Mapping[str, Operation] = {"GET": contract_skis.HISTORY}
+
+    def get(self, request: Request, shop: str, tag: str) -> Response:
+        """Show it, a page at a time."""
+        found = find_ski(shop, tag, by=self.actor(request))
+        query = self.query_as(HistoryQuery)
+        until = log_size() if query.until is None else query.until
+        paged = raw_page if query.raw else folded_page
+        page = paged(found.ski_id, query, until)
+        answer: dict[str, object] = {"until": until, "items": page.items}
+        if page.cursor is not None:
+            answer["next"] = next_page(request.path, request.GET, after=page.cursor, until=until)
+        return Response(answer)
