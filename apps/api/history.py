@@ -17,8 +17,7 @@ from apps.records.moments import PerformedAt
 from apps.records.reading import document_of
 from apps.registry.known import read_trusted
 from apps.registry.models import Record
-from apps.registry.visits import visit_of
-from apps.tuning.history import time_key
+from apps.registry.visits import clock_key, visit_of
 
 
 class Row(NamedTuple):
@@ -94,7 +93,7 @@ def _amended(rows: Sequence[Row]) -> Iterator[Item]:
         yield Item(
             row,
             RecordState(folded.state),
-            _order_key(folded),
+            clock_key(visit_of(folded)),
             folded.content.performed_at,
             folded,
             tuple(belonging[folded.record_id]),
@@ -125,12 +124,6 @@ def _of_correction(row: Row, owner: Mapping[str, str], records: Sequence[Folded]
     """The original whose correction this row took back."""
     withdrawn = {i for one in records for i in one.withdrawn_corrections}
     return owner[row.target] if row.target in withdrawn else None
-
-
-def _order_key(folded: Folded) -> str:
-    """The key of what is in effect, written as the records table writes it."""
-    day, clock, rank, _ = time_key(visit_of(folded))
-    return f"{day.isoformat()}T{clock}/{rank}"
 
 
 def done_by(performed_at: PerformedAt, as_of: PerformedAt | None) -> bool:

@@ -12,6 +12,7 @@ from pydantic import ConfigDict, Field, ValidationError
 from apps.api.problem_types import INVALID_FIELDS, UNKNOWN_REFERENCE
 from apps.api.problems import Mistake, Problem, of_faults
 from apps.records.bench_words import Operation
+from apps.records.bevel_setting import sides_disagree
 from apps.records.errors import FieldError, InvalidRecord
 from apps.records.finding import FindingReference
 from apps.records.forms import Mode
@@ -57,14 +58,7 @@ class TargetBevels(PlanModel):
     def broken_rules(self) -> Iterator[Broken]:
         """Bevel and angle say the same when both are given."""
         yield from super().broken_rules()
-        bevel, angle = self.side_bevel_deg, self.side_angle_deg
-        if bevel is not None and angle is not None and bevel + angle != RIGHT_ANGLE_DEG:
-            yield Broken(
-                "side_angle_deg",
-                "bevel-and-angle-disagree",
-                f"An angle of {angle} is a bevel of {RIGHT_ANGLE_DEG - angle}, but "
-                f"`side_bevel_deg` says {bevel}; send one of the two.",
-            )
+        yield from sides_disagree(self.side_bevel_deg, self.side_angle_deg)
 
     def asked(self) -> tuning.EdgeTarget:
         """Give it to the arithmetic."""

@@ -83,6 +83,18 @@ class BevelSettingBody(RecordModel):
             yield Broken("station_from_mm", "stretch-reversed", sentence)
 
 
+def sides_disagree(bevel_deg: Decimal | None, angle_deg: Decimal | None) -> Iterator[Broken]:
+    """Yield a broken rule where a side is given as bevel and as angle, and they differ."""
+    if bevel_deg is None or angle_deg is None or bevel_deg + angle_deg == RIGHT_ANGLE_DEG:
+        return
+    yield Broken(
+        "side_angle_deg",
+        "bevel-and-angle-disagree",
+        f"An angle of {angle_deg} is a bevel of {RIGHT_ANGLE_DEG - angle_deg}, but "
+        f"`side_bevel_deg` says {bevel_deg}; send one of the two.",
+    )
+
+
 class BevelSettingBodyDraft(BevelSettingBody):
     """Bevels as a request may send them: the side as a bevel or as an angle, `basis` set if absent.
 
@@ -106,14 +118,7 @@ class BevelSettingBodyDraft(BevelSettingBody):
     def broken_rules(self) -> Iterator[Broken]:
         """Bevel and angle of the side say the same when both are given."""
         yield from super().broken_rules()
-        bevel, angle = self.side_bevel_deg, self.side_angle_deg
-        if bevel is not None and angle is not None and bevel + angle != RIGHT_ANGLE_DEG:
-            yield Broken(
-                "side_angle_deg",
-                "bevel-and-angle-disagree",
-                f"An angle of {angle} is a bevel of {RIGHT_ANGLE_DEG - angle}, but "
-                f"`side_bevel_deg` says {bevel}; send one of the two.",
-            )
+        yield from sides_disagree(self.side_bevel_deg, self.side_angle_deg)
 
     @model_validator(mode="wrap")
     @classmethod
