@@ -124,6 +124,8 @@ REST_FRAMEWORK = {
     "DEFAULT_PARSER_CLASSES": ["apps.api.parsing.StrictJSONParser"],
     "DEFAULT_RENDERER_CLASSES": ["apps.api.rendering.JSONRenderer"],
     "DEFAULT_SCHEMA_CLASS": "apps.api.openapi.RegistrySchema",
+    # A parameter `format` is the address's own to read; unknown ones are refused everywhere.
+    "URL_FORMAT_OVERRIDE": None,
     "EXCEPTION_HANDLER": "apps.api.problems.exception_handler",
     "UNAUTHENTICATED_USER": None,
     # A client can write anything into X-Forwarded-For, so only the address itself is counted.

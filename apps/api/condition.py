@@ -13,7 +13,7 @@ from apps.api.answers.condition import ConditionAnswer
 from apps.api.answers.plan import PlanAnswer
 from apps.api.descriptions import Described, described
 from apps.api.plan_request import PlanRequest, refused_by_arithmetic
-from apps.api.shapes import groove_width_mm, shape_of
+from apps.api.shapes import shape_of
 from apps.records.folding import Folded
 from apps.records.place import SkiTag
 from apps.registry.histories import read_fold
@@ -93,8 +93,8 @@ def plan_answer(seen: Seen, request: PlanRequest) -> PlanAnswer:
     Problem
         For what the arithmetic refuses, with the field it names.
     """
-    groove = groove_width_mm(seen.effective, seen.known)
-    before = bench_state(seen.condition, groove)
+    groove = seen.condition.centre_groove
+    before = bench_state(seen.condition, groove.width_mm if groove else None)
     try:
         plan = plan_tune(before, request.asked(), seen.practice, seen.learned)
     except TuningError as error:

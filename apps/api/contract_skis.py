@@ -6,6 +6,7 @@ from apps.api import problem_types as types
 from apps.api.answers.history import HistoryPage
 from apps.api.answers.records import example_answer
 from apps.api.answers.ski import RegisteredAnswer, SkiAnswer
+from apps.api.contract_examples import SHAPE
 from apps.api.history_query import HistoryQuery
 from apps.api.openapi_texts import SKIS
 from apps.api.operations import WRITING, Answer, Operation
@@ -19,6 +20,9 @@ LINKS = {
     "history": "/api/v1/skis/fellbench/FB-0042/history",
     "condition": "/api/v1/skis/fellbench/FB-0042/condition",
     "plan": "/api/v1/skis/fellbench/FB-0042/plan",
+    "pair": "/api/v1/skis/fellbench/FB-0042/pair",
+    "like": "/api/v1/skis/fellbench/FB-0042/like",
+    "wear": "/api/v1/skis/fellbench/FB-0042/wear",
 }
 _BODY = example_draft("description")["body"]
 
@@ -58,17 +62,7 @@ READ = Operation(
             "tags": [SKI],
             "description": _BODY,
             "described_by": dict.fromkeys(_BODY, RECORD),
-            "shape": {
-                "waist": {"value_mm": "68.0", "source": "described", "record": RECORD},
-                "radii": [{"radius_m": "14.5", "method": "declared", "rests_on": [RECORD]}],
-                "unknown": [
-                    {
-                        "method": "chord",
-                        "sentence": "Nobody stated or measured chord; the chord formula needs "
-                        "shovel, waist, tail, chord.",
-                    }
-                ],
-            },
+            "shape": SHAPE,
             "status": {"record": RECORD, "day": "2025-01-31", "status": "in_service"},
             "pairs": [],
             "links": LINKS,

@@ -1,48 +1,7 @@
-"""What a ski is by all its descriptions: the later one counts, field by field."""
+"""What a ski is by all its descriptions; the registry lays them over each other."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
-from typing import Any
+from apps.registry.descriptions import Described, described
 
-from apps.records.description import DescriptionBody
-from apps.records.folding import Folded
-from apps.records.reading import document_of
-
-TEXT = "_text"
-
-
-@dataclass(frozen=True, slots=True)
-class Described:
-    """What descriptions say together.
-
-    Parameters
-    ----------
-    fields : dict
-        The description in effect, as a document.
-    sources : dict of str to str
-        Id of the record that says it, for each field.
-    """
-
-    fields: dict[str, Any]
-    sources: dict[str, str]
-
-
-def described(effective: Iterable[Folded]) -> Described:
-    """Lay the descriptions over each other, in the order of time.
-
-    A text that explains `other` goes with its word: it is dropped when a later word replaces it.
-    """
-    fields: dict[str, Any] = {}
-    sources: dict[str, str] = {}
-    for one in effective:
-        body = one.content.body
-        if isinstance(body, DescriptionBody):
-            stated = document_of(body)
-            for name in stated:
-                fields.pop(f"{name}{TEXT}", None)
-                sources.pop(f"{name}{TEXT}", None)
-            fields |= stated
-            sources |= dict.fromkeys(stated, one.content.source)
-    return Described(fields, sources)
+__all__ = ["Described", "described"]

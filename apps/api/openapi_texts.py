@@ -11,6 +11,7 @@ from apps.records.names import CODE_PATTERN, DRAFT_TAG_PATTERN, HOST_PATTERN
 SKIS = "Skis"
 RECORDS = "Records"
 JOBS = "Jobs"
+FLEET = "Fleet"
 ABOUT = "About the node"
 
 TAGS: Mapping[str, str] = MappingProxyType(
@@ -18,6 +19,7 @@ TAGS: Mapping[str, str] = MappingProxyType(
         SKIS: "Register a ski, read what is known of it, and ask what a tune would take off.",
         JOBS: "Visits to the bench.",
         RECORDS: "The other kinds of record, and how an author corrects or retracts one.",
+        FLEET: "The own skis as a whole: their state, what is due and why, and what is to come.",
         ABOUT: "Where to find what.",
     }
 )

@@ -83,7 +83,10 @@ class OperationWriter:
         return {
             "description": answer.description,
             "headers": {**own, **shared},
-            "content": {answer.media_type: content},
+            "content": {
+                answer.media_type: content,
+                **{media_type: _text(example) for media_type, example in answer.also.items()},
+            },
         }
 
     def _not_modified(self, operation: Operation) -> dict[str, Any]:
@@ -133,6 +136,10 @@ class OperationWriter:
             raise ValueError(f"Two {kind} are called {name}; rename one of them.")
         self.registry.register_on_missing(component)
         return {"$ref": f"#/components/{kind}/{name}"}
+
+
+def _text(example: str) -> dict[str, Any]:
+    return {"schema": {"type": "string"}, "examples": {"usual": {"value": example}}}
 
 
 def _request_headers(operation: Operation) -> list[str]:

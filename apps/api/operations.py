@@ -58,6 +58,8 @@ class Answer:
     media_type : str
     headers : mapping of str to str
         Headers of this answer and what they say.
+    also : mapping of str to str
+        Further media types in which the same may be asked for as text, with an example each.
     """
 
     description: str
@@ -65,6 +67,7 @@ class Answer:
     example: Any = None
     media_type: str = "application/json"
     headers: Mapping[str, str] = field(default_factory=dict)
+    also: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

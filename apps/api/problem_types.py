@@ -97,6 +97,14 @@ UNKNOWN_SKI = ProblemType(
     "The address names a tag under which no ski is registered on this node. Tags are exact.",
     "No ski is registered under FB-0042 of fellbench@node.example.",
 )
+NO_PAIR = ProblemType(
+    "no-pair",
+    404,
+    "No pair is on record",
+    "The ski is here, but no record says which other ski it is used together with. Write a `pair` "
+    "record.",
+    "No record pairs FB-0042 of fellbench@node.example with another ski.",
+)
 UNKNOWN_RECORD = ProblemType(
     "unknown-record",
     404,

@@ -102,10 +102,18 @@ def _problem(mistakes: list[Mistake]) -> Problem:
     return Problem(INVALID_PARAMETERS, detail, mistakes=mistakes)
 
 
+# Pydantic leaves the limits of a number that a validator made under its own names.
+LIMITS = {"ge": "minimum", "le": "maximum"}
+
+
 def parameter_schemas(model: type[Query]) -> list[dict[str, Any]]:
     """Give the OpenAPI parameter objects of a model."""
     schema = model.model_json_schema()
-    return [_parameter(name, prop) for name, prop in schema.get("properties", {}).items()]
+    needed = set(schema.get("required", []))
+    properties = schema.get("properties", {})
+    return [
+        {**_parameter(name, prop), "required": name in needed} for name, prop in properties.items()
+    ]
 
 
 def _parameter(name: str, prop: dict[str, Any]) -> dict[str, Any]:
@@ -113,7 +121,8 @@ def _parameter(name: str, prop: dict[str, Any]) -> dict[str, Any]:
     choices = [one for one in described.pop("anyOf", []) if one != {"type": "null"}]
     if described.get("default", ...) is None:
         del described["default"]
-    schema = {**(choices[0] if choices else {}), **described}
+    written = {**(choices[0] if choices else {}), **described}
+    schema = {LIMITS.get(key, key): value for key, value in written.items()}
     return {
         "name": name,
         "in": "query",

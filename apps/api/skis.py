@@ -21,6 +21,9 @@ def links_of(shop: str, tag: str) -> SkiLinks:
         history=f"{address}/history",
         condition=f"{address}/condition",
         plan=f"{address}/plan",
+        pair=f"{address}/pair",
+        like=f"{address}/like",
+        wear=f"{address}/wear",
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import fields, is_dataclass
+from dataclasses import asdict, fields, is_dataclass
 from datetime import date
 from typing import Any
 
@@ -15,9 +15,14 @@ from apps.registry.practices import practices_of
 from apps.registry.storage import ROWS_AT_ONCE
 from apps.registry.visits import visits_of
 from apps.tuning import condition as state
-from apps.tuning.history import MaterialQuantity, Visit
+from apps.tuning.due import OUT_OF_FLEET, Due, due_of, worst_finding
+from apps.tuning.history import Visit
+from apps.tuning.material import MaterialLeft
 from apps.tuning.practice import Practice
+from apps.tuning.season import season_calendar
 from apps.tuning.standing import BevelNow, Standing
+from apps.tuning.wear import QUANTITIES, wear_summary
+from apps.tuning.wear_statistics import FIELDS
 
 SKIS_AT_ONCE = 200
 # Of the standings of several edges and ranges the first of these that occurs is shown: what needs
@@ -29,20 +34,28 @@ STANDINGS: tuple[Standing, ...] = (
     "never_stated",
     "stands",
 )
-SEVERITIES = ("severe", "moderate", "slight")
 COLUMNS = [
     field.attname for field in models.Condition._meta.concrete_fields if not field.primary_key
 ]
+WEAR_COLUMNS = ["shop", "in_fleet", *FIELDS]
 
 
 def store_conditions(folds: Mapping[str, Fold]) -> None:
-    """Fold skis and store their conditions, new or in place of the ones before."""
+    """Fold skis and store their conditions and wear, new or in place of the ones before."""
+    rows = list(folded_rows(folds))
     models.Condition.objects.bulk_create(
-        condition_rows(folds),
+        [row for row, _ in rows],
         batch_size=ROWS_AT_ONCE,
         update_conflicts=True,
         unique_fields=["ski"],
         update_fields=COLUMNS,
+    )
+    models.Wear._default_manager.bulk_create(
+        [row for _, wear in rows for row in wear],
+        batch_size=ROWS_AT_ONCE,
+        update_conflicts=True,
+        unique_fields=["ski", "quantity"],
+        update_fields=WEAR_COLUMNS,
     )
 
 
@@ -54,17 +67,25 @@ def refold_shop(handle: str) -> None:
         store_conditions(read_folds(keys[start : start + SKIS_AT_ONCE]))
 
 
-def condition_rows(folds: Mapping[str, Fold]) -> Iterator[models.Condition]:
+def folded_rows(
+    folds: Mapping[str, Fold],
+) -> Iterator[tuple[models.Condition, list[models.Wear]]]:
     """Make the rows of skis, each by the practice of the shop whose tag gives the ski its key."""
     practices = practices_of({shop_of(key) for key in folds})
     for key, fold in folds.items():
-        visits = visits_of(fold.effective)
-        yield condition_row(key, visits, practices[shop_of(key)], last_day(fold))
+        visits, practice = visits_of(fold.effective), practices[shop_of(key)]
+        row = condition_row(key, visits, practice, (first_day(fold), last_day(fold)))
+        yield row, list(wear_rows(row, visits, practice))
 
 
 def shop_of(ski_key: str) -> str:
     """Give the handle of the shop whose tag gives a ski its key."""
     return ski_key.partition("/")[0]
+
+
+def first_day(fold: Fold) -> date:
+    """Give the day of the first record: the ski was here by then."""
+    return min(one.content.performed_at.day for one in fold.records)
 
 
 def last_day(fold: Fold) -> date:
@@ -73,50 +94,115 @@ def last_day(fold: Fold) -> date:
 
 
 def condition_row(
-    ski_key: str, visits: Sequence[Visit], practice: Practice, day: date
+    ski_key: str, visits: Sequence[Visit], practice: Practice, days: tuple[date, date]
 ) -> models.Condition:
-    """Make the row of one ski as of a day."""
+    """Make the row of one ski between the day of its first record and that of its last."""
+    since, day = days
     now = state.fold(visits, practice=practice, today=day)
-    jobs = [visit.day for visit in visits if visit.kind == "job"]
     return models.Condition(
         ski_id=ski_key,
+        shop=shop_of(ski_key),
         state=state_text(now),
+        first_day=since,
         folded_on=day,
-        **_material_columns(
-            now, "edge_height", "edge_height_least_um", "edge_height_uncertainty_um"
-        ),
-        **_material_columns(
-            now, "base_thickness", "base_thickness_um", "base_thickness_uncertainty_um"
-        ),
-        services_left_low=_fewest_services(now),
+        **_materials(now),
+        **_services(now),
         base_bevel_standing=_worst_standing(b for edge in now.bevels for b in edge.base),
         side_bevel_standing=_worst_standing(b for edge in now.bevels for b in edge.side),
-        open_findings=len(now.open_findings),
-        worst_severity=_worst_severity(now),
+        **_findings(now),
+        **_jobs(now, visits),
         grinds=now.counts.grinds,
-        jobs=len(jobs),
-        last_job_day=max(jobs, default=None),
         days_in_use=now.use.total_days,
         status=now.status.status if now.status else "",
         warnings=len(now.warnings),
+        **due_columns(due_of(visits, now, practice, since=since), practice),
     )
 
 
-def _material_columns(
-    now: state.Condition, quantity: MaterialQuantity, value: str, uncertainty: str
-) -> dict[str, int | None]:
-    least = now.material.least(quantity)
-    if least is None:
-        return {value: None, uncertainty: None}
+def wear_rows(
+    row: models.Condition, visits: Sequence[Visit], practice: Practice
+) -> Iterator[models.Wear]:
+    """Make the rows of what one ski's readings and use come down to, a quantity each."""
+    summary, key = wear_summary(visits, practice), row.ski_id
+    common = {"ski_id": key, "shop": shop_of(key), "in_fleet": row.status not in OUT_OF_FLEET}
+    for quantity in QUANTITIES:
+        members = asdict(summary.statistics(quantity))
+        yield models.Wear(quantity=quantity, **common, **members)
+
+
+def _materials(now: state.Condition) -> dict[str, int | str | None]:
+    height, base = now.material.least("edge_height"), now.material.least("base_thickness")
     return {
-        value: micrometres(least.left.value_mm),
-        uncertainty: micrometres(least.left.expanded_uncertainty_mm),
+        **_limits("edge_height", "edge_height_least_um", height),
+        **_limits("edge_width", "edge_width_least_um", now.material.least("edge_width")),
+        **_limits("base_thickness", "base_thickness_um", base),
+        "edge_height_uncertainty_um": _uncertainty(height),
+        "base_thickness_uncertainty_um": _uncertainty(base),
     }
 
 
-def _fewest_services(now: state.Condition) -> int | None:
-    lows = [one.services.low for one in now.material.known]
-    return min((low for low in lows if low is not None), default=None)
+def _limits(name: str, value: str, least: MaterialLeft | None) -> dict[str, int | str | None]:
+    columns = (value, f"{name}_low_um", f"{name}_high_um", f"{name}_basis")
+    if least is None:
+        return dict(zip(columns, (None, None, None, ""), strict=True))
+    lengths = (least.left.value_mm, least.left.low_mm, least.left.high_mm)
+    return dict(zip(columns, (*map(micrometres, lengths), least.left.basis), strict=True))
+
+
+def _uncertainty(least: MaterialLeft | None) -> int | None:
+    return None if least is None else micrometres(least.left.expanded_uncertainty_mm)
+
+
+def _services(now: state.Condition) -> dict[str, int | None]:
+    """The scarcest place counts; a rate of zero says nothing about the services left."""
+    left = [one.services for one in now.material.known]
+    return {
+        "services_left": _fewest(one.services for one in left),
+        "services_left_low": _fewest(one.low for one in left),
+        "services_left_high": _fewest(one.high for one in left),
+    }
+
+
+def _fewest(services: Iterable[int | None]) -> int | None:
+    return min((one for one in services if one is not None), default=None)
+
+
+def _findings(now: state.Condition) -> dict[str, Any]:
+    worst = worst_finding(now.open_findings)
+    return {
+        "open_findings": len(now.open_findings),
+        "worst_severity": worst.finding.severity if worst else "",
+        "worst_finding_day": worst.day if worst else None,
+        "worst_finding": worst.finding.key.record if worst else "",
+    }
+
+
+def _jobs(now: state.Condition, visits: Sequence[Visit]) -> dict[str, Any]:
+    jobs = [visit.day for visit in visits if visit.kind == "job"]
+    return {
+        "jobs": len(jobs),
+        "last_job_day": max(jobs, default=None),
+        "last_job": now.use.last_job or "",
+    }
+
+
+def due_columns(due: Due, practice: Practice) -> dict[str, Any]:
+    """Give the days on which a ski is due, and what of its use they rest on."""
+    use, season = due.use, season_calendar(practice.season_first, practice.season_last)
+    return {
+        "due_on": due.on,
+        "due_by_use": use.on,
+        "due_by_use_earliest": use.earliest,
+        "due_by_use_latest": use.latest,
+        "due_by_date": due.by_date,
+        "due_by_finding": due.by_finding,
+        "days_out_since_job_low": use.days_low,
+        "days_out_since_job_high": use.days_high,
+        "days_out_per_1000": use.pace.per_1000 if use.pace else None,
+        "last_use": use.last_report,
+        "last_use_day": use.last_day,
+        "use_season_day": season.through(use.last_day) if use.last_day else None,
+    }
 
 
 def micrometres(length_mm: float) -> int:
@@ -127,11 +213,6 @@ def micrometres(length_mm: float) -> int:
 def _worst_standing(bevels: Iterable[BevelNow]) -> Standing:
     found = {bevel.standing for bevel in bevels}
     return next(standing for standing in STANDINGS if standing in found)
-
-
-def _worst_severity(now: state.Condition) -> str:
-    found = {one.finding.severity for one in now.open_findings}
-    return next((severity for severity in SEVERITIES if severity in found), "")
 
 
 def state_text(now: state.Condition) -> str:

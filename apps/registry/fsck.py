@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import islice
 from typing import Any
@@ -13,10 +13,19 @@ from apps.records.canonical import record_id
 from apps.records.errors import InvalidRecord
 from apps.records.folding import Fold
 from apps.registry import models
-from apps.registry.conditions import condition_rows
+from apps.registry.conditions import folded_rows
 from apps.registry.errors import BadSignature
 from apps.registry.histories import read_folds
 from apps.registry.indexing import INDEX_TABLES, rows_of
+from apps.registry.like_rows import (
+    keys_of,
+    keys_without_a_ski,
+    like_rows,
+    like_values,
+    likenesses,
+    model_keys,
+    text_batches,
+)
 from apps.registry.models.rows import IndexRow
 from apps.registry.rebuild import registrations, ski_batches
 from apps.registry.record_rows import repeated_columns
@@ -158,15 +167,43 @@ def tag_problems() -> Iterator[Problem]:
 
 
 def index_problems() -> Iterator[Problem]:
-    """Compare tags, index rows and conditions with what a rebuild would make."""
+    """Compare tags, index rows, conditions, wear and likeness with what a rebuild would make."""
     yield from tag_problems()
     for keys in ski_batches():
         folds = read_folds(keys)
-        yield from _compare("condition", _stored_conditions(keys), _by_key(condition_rows(folds)))
+        yield from _folded_problems(keys, folds)
+        yield from _like_problems(keys, folds)
         made = _expected_rows(folds.values())
         for table in INDEX_TABLES:
             stored = table._default_manager.filter(tag__ski__in=keys)
             yield from _compare(table._meta.model_name or "", _by_key(stored), made[table])
+    yield from _key_problems()
+
+
+def _folded_problems(keys: list[str], folds: Mapping[str, Fold]) -> Iterator[Problem]:
+    made = list(folded_rows(folds))
+    conditions = models.Condition.objects.filter(ski__in=keys)
+    yield from _compare("condition", _by_key(conditions), _by_key(row for row, _ in made))
+    wear = models.Wear._default_manager.filter(ski__in=keys)
+    yield from _compare("wear", _by_key(wear), _by_key(row for _, rows in made for row in rows))
+
+
+def _like_problems(keys: list[str], folds: Mapping[str, Fold]) -> Iterator[Problem]:
+    made = [like_rows(key, fold) for key, fold in folds.items()]
+    stored = likenesses().filter(ski__in=keys)
+    yield from _compare("likeness", _by_key(stored), _by_key(one.likeness for one in made))
+    values = like_values().filter(ski__in=keys)
+    said = _by_key(value for one in made for value in one.values)
+    yield from _compare("likevalue", _by_key(values), said)
+
+
+def _key_problems() -> Iterator[Problem]:
+    """Compare the keys of texts with the texts that skis have, which were compared before."""
+    for texts in text_batches():
+        stored = model_keys().filter(text__in=texts)
+        yield from _compare("modelkey", _by_key(stored), _by_key(keys_of(texts)))
+    for stray in keys_without_a_ski().order_by("key", "text"):
+        yield _extra("modelkey", row_key(stray))
 
 
 def _expected_rows(folds: Iterable[Fold]) -> dict[type[IndexRow], Rows]:
@@ -203,10 +240,6 @@ def _compare_row(
     if wrong:
         sentence = f"These columns differ from what the records say: {', '.join(wrong)}."
         yield Problem("wrong-row", table, key, sentence)
-
-
-def _stored_conditions(keys: list[str]) -> Rows:
-    return _by_key(models.Condition.objects.filter(ski__in=keys))
 
 
 def _by_key(rows: Iterable[django_models.Model]) -> Rows:

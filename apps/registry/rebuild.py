@@ -11,6 +11,7 @@ from apps.registry.conditions import store_conditions
 from apps.registry.door import lock_log
 from apps.registry.histories import read_folds
 from apps.registry.indexing import INDEX_TABLES
+from apps.registry.like_rows import drop_like_rows, store_like_rows
 from apps.registry.policies import only_the_operator
 from apps.registry.reindexing import register_tags, store_rows
 from apps.registry.storage import writing
@@ -47,6 +48,7 @@ def rebuild(*, by: Actor) -> Rebuilt:
             folds = read_folds(keys)
             store_rows(one for fold in folds.values() for one in fold.records)
             store_conditions(folds)
+            store_like_rows(folds)
             skis += len(keys)
     return Rebuilt(records=head.size, skis=skis)
 
@@ -55,6 +57,8 @@ def _drop_all() -> None:
     for table in INDEX_TABLES:
         table._default_manager.all().delete()
     models.Condition.objects.all().delete()
+    models.Wear._default_manager.all().delete()
+    drop_like_rows()
     models.Tag.objects.all().delete()
     models.Ski._default_manager.all().delete()
 

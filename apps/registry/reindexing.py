@@ -12,6 +12,7 @@ from apps.registry import models
 from apps.registry.conditions import store_conditions
 from apps.registry.histories import read_folds
 from apps.registry.indexing import INDEX_TABLES, rows_of
+from apps.registry.like_rows import store_like_rows
 from apps.registry.models.rows import IndexRow
 from apps.registry.storage import ROWS_AT_ONCE
 from apps.registry.submissions import Entry
@@ -29,6 +30,7 @@ def reindex(entries: Sequence[Entry]) -> None:
         _drop_rows(amended)
     store_rows(_of_records(folds.values(), touched | amended))
     store_conditions(folds)
+    store_like_rows(folds)
 
 
 def registers_tag(entry: Entry) -> bool:

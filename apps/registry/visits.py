@@ -11,8 +11,9 @@ from types import MappingProxyType
 
 from apps.records import envelope, folding
 from apps.records.bevel_setting import BevelSettingBody
+from apps.records.description import DescriptionBody
 from apps.records.finding import Finding
-from apps.records.job import JobBody
+from apps.records.job import JobBody, Target
 from apps.records.keeping import StatusBody, UsageBody
 from apps.records.measurement import GapPoint, MeasurementBody
 from apps.records.model import RecordModel
@@ -76,7 +77,10 @@ def visit_of(folded: folding.Folded) -> history.Visit:
         steps=tuple(_step(step) for step in parts.steps),
         readings=tuple(_readings(parts.measurements)),
         profiles=tuple(_profiles(parts.measurements)),
+        traces=tuple(_traces(parts.measurements)),
         bevels=tuple(_statements(parts.bevels)),
+        target=_target(content.body.target) if isinstance(content.body, JobBody) else None,
+        centre_groove=_centre_groove(content.body, parts.measurements),
         usage_days=content.body.days if isinstance(content.body, UsageBody) else None,
         status=str(content.body.status) if isinstance(content.body, StatusBody) else None,
         corrections=len(folded.corrections),
@@ -156,7 +160,44 @@ def _profiles(bodies: Iterable[MeasurementBody]) -> Iterator[history.BaseProfile
                 gap_um=tuple(float(point.gap_um) for point in points),
                 place=_measured_at(body),
                 moment=MOMENTS[body.moment] if body.moment else None,
+                uncertainty_um=_plain(body.uncertainty),
             )
+
+
+def _traces(bodies: Iterable[MeasurementBody]) -> Iterator[history.TextureTrace]:
+    for body in bodies:
+        if body.trace is not None:
+            yield history.TextureTrace(
+                spacing_um=float(body.trace.spacing_um),
+                height_um=tuple(float(height) for height in body.trace.heights_um),
+                place=_measured_at(body),
+                moment=MOMENTS[body.moment] if body.moment else None,
+                uncertainty_um=_plain(body.uncertainty),
+                standard=body.standard,
+            )
+
+
+def _target(target: Target | None) -> history.Target | None:
+    if target is None:
+        return None
+    return history.Target(
+        _plain(target.base_bevel_deg),
+        _plain(target.side_bevel_deg),
+        _plain(target.flatness_tolerance_mm),
+    )
+
+
+def _centre_groove(
+    body: RecordModel, measurements: Iterable[MeasurementBody]
+) -> history.GrooveStatement | None:
+    if isinstance(body, DescriptionBody) and body.centre_groove_width_mm is not None:
+        return history.GrooveStatement(float(body.centre_groove_width_mm), measured=False)
+    widths = [
+        float(one.value)
+        for one in measurements
+        if one.quantity is Quantity.CENTRE_GROOVE_WIDTH_MM and one.value is not None
+    ]
+    return history.GrooveStatement(widths[-1], measured=True) if widths else None
 
 
 def _statements(bodies: Iterable[BevelSettingBody]) -> Iterator[history.BevelStatement]:

@@ -32,6 +32,9 @@ class CircleFit:
         Root mean square distance of the points from it.
     method : {"geometric", "algebraic"}
         Which error was made least.
+    radius_sensitivity : float
+        Standard uncertainty of the radius for each unit of that of one point's distance [1],
+        the points being independent; of the geometric fit.
     """
 
     centre_x: float
@@ -39,6 +42,7 @@ class CircleFit:
     radius: float
     residual_rms: float
     method: Literal["geometric", "algebraic"]
+    radius_sensitivity: float
 
 
 def fit_circle_algebraic(points: Points) -> CircleFit:
@@ -155,7 +159,16 @@ def _distances(circle: Array, data: Array) -> Array:
 def _describe(data: Array, circle: Array, method: Literal["geometric", "algebraic"]) -> CircleFit:
     residual = math.sqrt(float((_distances(circle, data) ** 2).mean()))
     x, y, radius = (float(number) for number in circle)
-    return CircleFit(x, y, radius, residual, method)
+    return CircleFit(x, y, radius, residual, method, _radius_sensitivity(data, circle))
+
+
+def _radius_sensitivity(data: Array, circle: Array) -> float:
+    """Root of the radius term of the covariance for points of unit variance."""
+    outwards = data - circle[:2]
+    directions = outwards / np.hypot(outwards[:, 0], outwards[:, 1])[:, None]
+    design = np.column_stack([directions, np.ones(len(data))])
+    # By singular values: on a shallow arc the normal equations would lose half of the digits.
+    return float(np.linalg.norm(np.linalg.pinv(design)[2]))
 
 
 def _straight() -> CircleImpossibleError:

@@ -9,6 +9,9 @@ from datetime import date
 
 from apps.tuning.bevel_track import touch_of
 from apps.tuning.bevels import bevels_of
+from apps.tuning.centre_groove import CentreGroove, centre_groove_of
+from apps.tuning.conformity_checks import JobConformity
+from apps.tuning.conformity_now import conformity_of
 from apps.tuning.flatness_now import FlatnessNow, flatness_of
 from apps.tuning.history import Edge, Finding, FindingKey, Visit, in_order
 from apps.tuning.material import Material, material_of
@@ -16,7 +19,9 @@ from apps.tuning.plausibility import HistoryWarning, warnings_of
 from apps.tuning.practice import Practice
 from apps.tuning.rates import LearnedRate
 from apps.tuning.standing import EdgeBevels
+from apps.tuning.texture_now import TextureNow, texture_of
 from apps.tuning.timeline import worked_edges
+from apps.tuning.twist_now import TwistNow, twists_of
 
 __all__ = [
     "Condition",
@@ -133,6 +138,14 @@ class Condition:
         What is on record.
     warnings : tuple of HistoryWarning
         Where the history contradicts itself.
+    centre_groove : CentreGroove or None
+        None where nobody said anything of it.
+    twist : tuple of TwistNow
+        Between stations with a profile that holds; empty where there are fewer than two.
+    texture : TextureNow or None
+        From the latest trace; None where nobody took one.
+    conformity : JobConformity or None
+        Of the latest job with a target that can be measured; None where no job has one.
     """
 
     as_of: date
@@ -144,6 +157,10 @@ class Condition:
     use: Use
     counts: Counts
     warnings: tuple[HistoryWarning, ...]
+    centre_groove: CentreGroove | None = None
+    twist: tuple[TwistNow, ...] = ()
+    texture: TextureNow | None = None
+    conformity: JobConformity | None = None
 
     def edge(self, edge: Edge) -> EdgeBevels:
         """The bevels of one edge."""
@@ -192,6 +209,10 @@ def fold(
         _use(ordered, day),
         _counts(ordered),
         warnings_of(ordered, practice=practice, today=today),
+        centre_groove_of(ordered),
+        twists_of(ordered, practice=practice),
+        texture_of(ordered),
+        conformity_of(ordered, practice=practice),
     )
 
 

@@ -6,7 +6,7 @@ from typing import Literal
 import numpy as np
 
 from apps.tuning.errors import require_not_negative
-from apps.tuning.profile import Profile, profile_from_bar_gaps, profile_from_heights, without_span
+from apps.tuning.profile import Profile, profile_from_bar_gaps, profile_from_heights
 from apps.tuning.straightness import (
     Straightness,
     end_point_straightness,
@@ -29,7 +29,6 @@ __all__ = [
     "minimum_zone_straightness",
     "profile_from_bar_gaps",
     "profile_from_heights",
-    "without_span",
 ]
 
 # Recalled practice; no published flatness tolerance was found. A shop sets its own.

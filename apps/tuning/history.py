@@ -49,12 +49,49 @@ class Reading:
 
 @dataclass(frozen=True, slots=True)
 class BaseProfile:
-    """True-bar gaps across the base at one place: ``x_mm`` from the left edge, ``gap_um`` each."""
+    """True-bar gaps across the base at one place: ``x_mm`` from the left edge, ``gap_um`` each.
+
+    ``uncertainty_um`` is the expanded uncertainty (k = 2) of one gap.
+    """
 
     x_mm: tuple[float, ...]
     gap_um: tuple[float, ...]
     place: Place = Place()
     moment: Moment | None = None
+    uncertainty_um: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TextureTrace:
+    """Heights at one spacing along a line over the base.
+
+    ``uncertainty_um`` is the expanded uncertainty (k = 2) of one height, ``standard`` what the
+    record says it follows.
+    """
+
+    spacing_um: float
+    height_um: tuple[float, ...]
+    place: Place = Place()
+    moment: Moment | None = None
+    uncertainty_um: float | None = None
+    standard: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class GrooveStatement:
+    """Width of the centre groove as a description states or a bench measured it; 0 for none."""
+
+    width_mm: float
+    measured: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """What a job was to reach; bevels hold for both edges."""
+
+    base_bevel_deg: float | None = None
+    side_bevel_deg: float | None = None
+    flatness_tolerance_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +162,10 @@ class Visit:
     steps: tuple[Step, ...] = ()
     readings: tuple[Reading, ...] = ()
     profiles: tuple[BaseProfile, ...] = ()
+    traces: tuple[TextureTrace, ...] = ()
     bevels: tuple[BevelStatement, ...] = ()
+    target: Target | None = None
+    centre_groove: GrooveStatement | None = None
     usage_days: int | None = None
     status: str | None = None
     corrections: int = 0
@@ -139,9 +179,13 @@ _RANK = {"description": 0, "job": 2, "measurement": 3, "bevel-setting": 4, "usag
 
 
 def _rank(visit: Visit) -> int:
-    before = any(reading.moment == "before" for reading in visit.readings) or any(
-        statement.moment == "before" for statement in visit.bevels
-    )
+    moments = [
+        *(one.moment for one in visit.readings),
+        *(one.moment for one in visit.bevels),
+        *(one.moment for one in visit.profiles),
+        *(one.moment for one in visit.traces),
+    ]
+    before = "before" in moments
     return 1 if before and visit.kind != "job" else _RANK.get(visit.kind, 7)
 
 

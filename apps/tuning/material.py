@@ -6,28 +6,40 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from apps.tuning.figures import FigureBasis, Length, in_turn
+from apps.tuning.figures import FigureBasis, Length
+from apps.tuning.gauges import SharedPart
 from apps.tuning.history import Edge, MaterialQuantity, Moment, Step, Visit
-from apps.tuning.monotone import LastLevel, fit_falling
+from apps.tuning.levels import last_level
+from apps.tuning.material_figures import FIT, FIT_LESS_WORK, above_least, at_last_reading, less_work
 from apps.tuning.practice import Practice
 from apps.tuning.rates import LearnedRate
 from apps.tuning.series import (
     Series,
     SeriesKey,
     TakenSince,
-    combined_expanded_mm,
     epochs,
     replacements,
     rises_of,
     series_of,
     taken_between,
+    worked_before,
 )
 from apps.tuning.services import ServicesLeft, service_rate, services_left
 from apps.tuning.timeline import NEVER, Timed, timed_steps
+from apps.tuning.uncertainty import USUAL_COVERAGE_FACTOR
 
-FIT = "closest falling fit"
-FIT_LESS_WORK = "closest falling fit less later work"
-ABOVE_LEAST = "left above the shop's least"
+__all__ = [
+    "FIT",
+    "FIT_LESS_WORK",
+    "WANTED",
+    "Material",
+    "MaterialLeft",
+    "MaterialReading",
+    "ReplacedReadings",
+    "TakenOnRecord",
+    "Unmeasured",
+    "material_of",
+]
 
 WANTED: tuple[SeriesKey, ...] = (
     SeriesKey("edge_height", "left"),
@@ -60,6 +72,9 @@ class MaterialReading:
         The closest falling fit at this reading [mm]; None for a reading of an edge that is gone.
     rises : bool
         True where it lies above an earlier reading by more than both uncertainties explain.
+    shared_uncertainty_mm : float
+        The part of the uncertainty that all readings of its gauge in this series have in common,
+        by practice [mm], k = 2; averaging leaves it.
     """
 
     value_mm: float
@@ -71,6 +86,7 @@ class MaterialReading:
     instrument: str | None
     fitted_mm: float | None
     rises: bool
+    shared_uncertainty_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +115,9 @@ class MaterialLeft:
         How many usual services the reserve is good for.
     readings : tuple of MaterialReading
         All readings of the series since the edge was last replaced, in order of time.
+    shared : tuple of SharedPart
+        What the common error of each gauge contributes to the uncertainty of `left` [mm], by
+        practice: two figures that share a gauge differ more surely than each is known.
     """
 
     quantity: MaterialQuantity
@@ -112,6 +131,7 @@ class MaterialLeft:
     least_mm: float
     services: ServicesLeft
     readings: tuple[MaterialReading, ...]
+    shared: tuple[SharedPart, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -246,8 +266,8 @@ def material_of(
 
     Notes
     -----
-    Source: `apps.tuning.monotone.fit_falling` for the readings; removals are taken off after
-    the last reading, their limits combined as JCGM 100:2008, 5.1.2 for each side by itself.
+    Source: `apps.tuning.levels.last_level` for the readings; removals are taken off after the
+    last reading, their limits combined as JCGM 100:2008, 5.1.2 for each side by itself.
     """
     steps, rates = timed_steps(ordered), tuple(learned)
     known: list[MaterialLeft] = []
@@ -278,14 +298,13 @@ def _left(
     practice: Practice,
     learned: tuple[LearnedRate, ...],
 ) -> MaterialLeft:
-    fit, level = fit_falling(
-        [one.reading.value_mm for one in series], [one.standard_uncertainty_mm for one in series]
-    )
+    worked = worked_before(series, steps, key, practice)
+    level = last_level([one.of_gauge for one in series], worked)
     taken = taken_between(steps, key, practice, after=series[-1].when)
-    at_last = _at_last(series, level)
-    left = _less(at_last, taken)
+    at_last = at_last_reading(series, level)
+    left = less_work(at_last, taken)
     least = practice.least_mm(key.quantity)
-    reserve = _above(left, least)
+    reserve = above_least(left, least)
     rate = service_rate(key.quantity, practice, learned)
     return MaterialLeft(
         key.quantity,
@@ -298,47 +317,8 @@ def _left(
         reserve,
         least,
         services_left(reserve.value_mm, reserve.low_mm, reserve.high_mm, rate),
-        _shown(series, fit.fitted),
-    )
-
-
-def _at_last(series: Series, level: LastLevel) -> Length:
-    records = in_turn(series[index].visit.record for index in level.members)
-    low = max(0.0, level.low)
-    return Length(level.value, low, level.high, FIT, "readings", records)
-
-
-def _less(fitted: Length, taken: TakenSince) -> Length:
-    """What is left after later work; nothing is left below zero, which is flagged elsewhere."""
-    if taken.steps == 0:
-        return fitted
-    value = fitted.value_mm - taken.stated_mm - taken.usual_mm
-    sure = taken.stated_uncertainty_mm
-    below = combined_expanded_mm(
-        fitted.value_mm - fitted.low_mm, sure, taken.high_mm - taken.usual_mm
-    )
-    above = combined_expanded_mm(
-        fitted.high_mm - fitted.value_mm, sure, taken.usual_mm - taken.low_mm
-    )
-    basis: FigureBasis = "readings less practice" if taken.unstated_steps else "readings"
-    return Length(
-        max(0.0, value),
-        max(0.0, value - below),
-        max(0.0, value + above),
-        FIT_LESS_WORK,
-        basis,
-        in_turn(fitted.rests_on, taken.rests_on),
-    )
-
-
-def _above(left: Length, least_mm: float) -> Length:
-    return Length(
-        left.value_mm - least_mm,
-        left.low_mm - least_mm,
-        left.high_mm - least_mm,
-        ABOVE_LEAST,
-        left.basis,
-        left.rests_on,
+        _shown(series, level.fitted),
+        level.shared,
     )
 
 
@@ -354,6 +334,7 @@ def _shown(series: Series, fitted_mm: Iterable[float | None]) -> tuple[MaterialR
             one.reading.instrument,
             fitted,
             rise is not None,
+            USUAL_COVERAGE_FACTOR * one.shared_uncertainty_mm,
         )
         for one, fitted, rise in zip(series, fitted_mm, rises_of(series), strict=True)
     )

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
-from apps.tuning.history import MaterialQuantity
+from apps.tuning.history import MaterialQuantity, Severity
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +82,18 @@ class Practice:
     record states none. ``facet_width_mm`` is the width of facet assumed for a bevel whose facet
     nobody measured, ``facet_width_uncertainty_mm`` how far that may be off (k = 2), and
     ``profile_uncertainty_mm`` how far one gap under a true bar may be off (k = 2).
+    ``gauge_shared_share`` is the share of a reading's variance that all readings of its gauge have
+    in common and that averaging therefore leaves, 0 to below 1.
+    ``bevel_tolerance_deg`` is how far a finished bevel may lie to either side of its target.
+    ``usual_base_bevel_deg`` and ``usual_side_bevel_deg`` are what the shop sets where nobody asks
+    for another. ``pair_*`` is how far the two skis of a pair may differ before they are apart, and
+    ``radius_uncertainty_m`` how far a turn radius out of widths may be off (k = 2).
     ``service_operations`` are what this shop calls one usual service.
+
+    A ski is due ``due_after_days_out`` days out or ``due_after_calendar_days`` days after its
+    last job, and from the day of an open finding of ``due_for_finding`` or worse. ``mend_*_days``
+    are the days in which the shop mends such a finding; they say how urgent it gets, not
+    whether. ``season_first`` and ``season_last`` (``MM-DD``) are the ends of its season.
     """
 
     least_edge_height_mm: float = 0.8
@@ -93,8 +104,27 @@ class Practice:
     facet_width_mm: float = 2.0
     facet_width_uncertainty_mm: float = 0.5
     profile_uncertainty_mm: float = 0.01
+    gauge_shared_share: float = 0.5
     flatness_tolerance_mm: float = 0.1
+    bevel_tolerance_deg: float = 0.25
+    usual_base_bevel_deg: float = 1.0
+    usual_side_bevel_deg: float = 2.0
+    radius_uncertainty_m: float = 0.3
+    pair_bevel_deg: float = 0.5
+    pair_steel_mm: float = 0.15
+    pair_base_mm: float = 0.15
+    pair_radius_m: float = 0.5
+    pair_length_mm: float = 5.0
+    pair_days: int = 5
     long_gap_days: int = 730
+    due_after_days_out: int = 20
+    due_after_calendar_days: int = 365
+    due_for_finding: Severity = "moderate"
+    mend_severe_days: int = 1
+    mend_moderate_days: int = 7
+    mend_slight_days: int = 30
+    season_first: str = "12-01"
+    season_last: str = "04-15"
     service_operations: tuple[str, ...] = ("stone_grind", "base_bevel", "side_bevel")
     removals: Mapping[str, Removal] = field(default_factory=lambda: PRACTICE_REMOVALS)
 

@@ -10,7 +10,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from apps.tuning.errors import (
-    OutOfRangeError,
     require_finite,
     require_not_negative,
     require_points,
@@ -95,42 +94,3 @@ def profile_from_bar_gaps(x_mm: Sequence[float], gap_um: Sequence[float]) -> Pro
     """
     gaps = [require_not_negative(gap, "gap_um", MAX_HEIGHT_UM) for gap in gap_um]
     return Profile(tuple(x_mm), tuple(0.0 - gap for gap in gaps))
-
-
-def without_span(profile: Profile, from_mm: float, to_mm: float) -> Profile:
-    """Leave out the points over a centre groove, or over any other span that is no base.
-
-    Parameters
-    ----------
-    profile : Profile
-        The whole profile.
-    from_mm, to_mm : float
-        The span, both ends in it [mm from the left edge].
-
-    Returns
-    -------
-    Profile
-        The points outside the span.
-
-    Raises
-    ------
-    NotFiniteError, OutOfRangeError
-        If an end is not a number, or the span ends before it begins.
-    ProfileTooShortError
-        If fewer than 3 points remain.
-
-    Notes
-    -----
-    Source: common practice (a groove says nothing of how flat the base is).
-    """
-    require_finite(from_mm, "from_mm")
-    if require_finite(to_mm, "to_mm") < from_mm:
-        raise OutOfRangeError(
-            f"to_mm is {to_mm:g}, before from_mm {from_mm:g}. Swap the two.", field="to_mm"
-        )
-    kept = [
-        (x, height)
-        for x, height in zip(profile.x_mm, profile.height_um, strict=True)
-        if not from_mm <= x <= to_mm
-    ]
-    return Profile(tuple(x for x, _ in kept), tuple(height for _, height in kept))

@@ -8,11 +8,13 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from apps.tuning.correlated import difference_standard
 from apps.tuning.errors import require_finite, require_not_negative
+from apps.tuning.gauges import require_share
 from apps.tuning.history import MaterialQuantity, Place, Reading, Step, Visit
 from apps.tuning.practice import Amount, Practice
 from apps.tuning.timeline import stated_removal_mm, whereabouts, works_edge
-from apps.tuning.uncertainty import coverage_factor
+from apps.tuning.uncertainty import USUAL_COVERAGE_FACTOR, coverage_factor
 
 LEAST_PAIRS = 3
 """Two pairs give a spread that the third may overturn; practice."""
@@ -34,11 +36,14 @@ class RemovalPair:
         Expanded uncertainty (k = 2) of each of the two [mm].
     record : str
         Id of the record that holds them, "" where they come from no record.
+    shared_share : float
+        Share of each reading's variance that the two have in common [1], practice: 0 unless they
+        are known to be by one gauge.
 
     Raises
     ------
     NotFiniteError, OutOfRangeError
-        If a number is not finite or the uncertainty negative.
+        If a number is not finite, the uncertainty negative or the share not from 0 to below 1.
     """
 
     operation: str
@@ -47,8 +52,10 @@ class RemovalPair:
     after_mm: float
     uncertainty_mm: float
     record: str = ""
+    shared_share: float = 0.0
 
     def __post_init__(self) -> None:
+        require_share(self.shared_share)
         require_finite(self.before_mm, "before_mm")
         require_finite(self.after_mm, "after_mm")
         require_not_negative(self.uncertainty_mm, "uncertainty_mm")
@@ -57,6 +64,17 @@ class RemovalPair:
     def removed_mm(self) -> float:
         """Before less after [mm]; negative where the readings rise."""
         return self.before_mm - self.after_mm
+
+    @property
+    def difference_uncertainty_mm(self) -> float:
+        """Expanded uncertainty (k = 2) of what was removed [mm].
+
+        Notes
+        -----
+        Source: JCGM 100:2008, 5.2.2: what both readings share is no part of their difference.
+        """
+        shared_mm = math.sqrt(self.shared_share) * self.uncertainty_mm
+        return difference_standard(self.uncertainty_mm, self.uncertainty_mm, shared_mm)
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +100,11 @@ class LearnedRate:
         For a person, with the reason where practice stands in.
     rests_on : tuple of str
         Records with the pairs.
+    coverage_factor : float or None
+        k of the interval [1], Student's t for 95 %; None where practice stands in.
+    degrees_of_freedom : int or None
+        Pairs less one [1]; None where practice stands in, or where the uncertainty of the
+        readings themselves, which was stated, makes the interval.
     """
 
     operation: str
@@ -93,6 +116,15 @@ class LearnedRate:
     basis: Literal["readings", "practice"]
     sentence: str
     rests_on: tuple[str, ...]
+    coverage_factor: float | None = None
+    degrees_of_freedom: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Interval:
+    half_width_mm: float
+    coverage_factor: float
+    degrees_of_freedom: int | None
 
 
 def learn_rate(
@@ -126,8 +158,10 @@ def learn_rate(
     mean = statistics.fmean(removed) if removed else None
     spread = statistics.stdev(removed) if len(removed) > 1 else None
     amount, why = practice.removal(operation).of(quantity), _shortfall(len(own), mean)
+    factor, degrees = None, None
     if not why and mean is not None and spread is not None:
-        half = _half_width_mm(own, spread)
+        found = _interval(own, spread)
+        half, factor, degrees = found.half_width_mm, found.coverage_factor, found.degrees_of_freedom
         amount = Amount(max(0.0, mean - half), mean, mean + half)
     return LearnedRate(
         operation,
@@ -139,6 +173,8 @@ def learn_rate(
         "practice" if why else "readings",
         why or f"Mean of {len(own)} pairs of readings, with its 95 % interval.",
         tuple(dict.fromkeys(pair.record for pair in own if pair.record)),
+        factor,
+        degrees,
     )
 
 
@@ -183,7 +219,14 @@ def _pairs_of(visit: Visit, practice: Practice) -> Iterator[RemovalPair]:
                 second.value_mm,
                 max(_uncertainty_mm(first, practice), _uncertainty_mm(second, practice)),
                 visit.record,
+                _shared_share(first, second, practice),
             )
+
+
+def _shared_share(first: Reading, second: Reading, practice: Practice) -> float:
+    """Both readings are of one visit to one shop, so the name tells whether it is one gauge."""
+    same = bool(first.instrument) and first.instrument == second.instrument
+    return practice.gauge_shared_share if same else 0.0
 
 
 def _last_by_place(readings: Iterable[Reading]) -> dict[tuple[MaterialQuantity, Place], Reading]:
@@ -212,10 +255,15 @@ def _uncertainty_mm(reading: Reading, practice: Practice) -> float:
     return practice.reading_uncertainty_mm if stated is None else stated
 
 
-def _half_width_mm(pairs: Sequence[RemovalPair], spread_mm: float) -> float:
+def _interval(pairs: Sequence[RemovalPair], spread_mm: float) -> _Interval:
     root = math.sqrt(len(pairs))
-    of_readings = max(pair.uncertainty_mm for pair in pairs) * math.sqrt(2.0) / root
-    return max(coverage_factor(len(pairs) - 1) * spread_mm / root, of_readings)
+    of_readings = max(pair.difference_uncertainty_mm for pair in pairs) / root
+    degrees = len(pairs) - 1
+    factor = coverage_factor(degrees)
+    of_spread = factor * spread_mm / root
+    if of_readings > of_spread:
+        return _Interval(of_readings, USUAL_COVERAGE_FACTOR, None)
+    return _Interval(of_spread, factor, degrees)
 
 
 def _shortfall(count: int, mean_mm: float | None) -> str:

@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from apps.tuning.correlated import difference_standard
 from apps.tuning.effects import effect_of
 from apps.tuning.figures import in_turn
+from apps.tuning.gauges import Gauge, GaugeReading, shared_uncertainties
 from apps.tuning.history import Edge, MaterialQuantity, Place, Reading, Step, Visit
 from apps.tuning.practice import NOTHING, Amount, Practice
 from apps.tuning.timeline import (
@@ -22,9 +24,9 @@ from apps.tuning.timeline import (
     works_edge,
 )
 from apps.tuning.uncertainty import (
+    USUAL_COVERAGE_FACTOR,
     combine_standard,
     rectangular_standard,
-    rise_limit,
     standard_from_expanded,
 )
 
@@ -72,6 +74,9 @@ class SeriesReading:
         As recorded or by practice, k = 2 [mm].
     uncertainty_assumed : bool
         True where practice stands in.
+    shared_uncertainty_mm : float
+        The part (k = 1) that all readings of its gauge in this series have in common, practice
+        [mm].
     """
 
     when: When
@@ -79,6 +84,22 @@ class SeriesReading:
     reading: Reading
     expanded_uncertainty_mm: float
     uncertainty_assumed: bool
+    shared_uncertainty_mm: float = 0.0
+
+    @property
+    def gauge(self) -> Gauge:
+        """Whose gauge it was read with, and which."""
+        return Gauge(self.visit.author, self.reading.instrument)
+
+    @property
+    def of_gauge(self) -> GaugeReading:
+        """The reading as the pooling takes it."""
+        return GaugeReading(
+            self.reading.value_mm,
+            self.standard_uncertainty_mm,
+            self.gauge,
+            self.shared_uncertainty_mm,
+        )
 
     @property
     def standard_uncertainty_mm(self) -> float:
@@ -159,7 +180,7 @@ def series_of(ordered: Sequence[Visit], practice: Practice) -> dict[SeriesKey, S
         place = one.item.place
         key = SeriesKey(one.item.quantity, place.edge, place.station, place.position_mm)
         found.setdefault(key, []).append(_series_reading(one, practice))
-    return {key: tuple(found[key]) for key in sorted(found, key=_sort_key)}
+    return {key: _with_shared(found[key], practice) for key in sorted(found, key=_sort_key)}
 
 
 def replacements(steps: Iterable[Timed[Step]], key: SeriesKey) -> tuple[Timed[Step], ...]:
@@ -197,6 +218,17 @@ def epochs(series: Series, steps: Sequence[Timed[Step]], key: SeriesKey) -> tupl
         )
         for born, ended in pairwise(borders)
     )
+
+
+def worked_before(
+    series: Series, steps: Sequence[Timed[Step]], key: SeriesKey, practice: Practice
+) -> tuple[bool, ...]:
+    """For each reading whether anything was taken, or may have been, since the one before it."""
+    between = (
+        taken_between(steps, key, practice, earlier.when, later.when).most_mm > 0.0
+        for earlier, later in pairwise(series)
+    )
+    return (False, *between)
 
 
 def taken_between(
@@ -252,18 +284,21 @@ def rises_of(series: Series) -> tuple[Rise | None, ...]:
 
     Notes
     -----
-    Source: JCGM 100:2008, 5.1.2, with k = 2: a rise is explained up to ``2 sqrt(u1**2 + u2**2)``.
+    Source: JCGM 100:2008, 5.2.2, with k = 2: a rise is explained up to
+    ``2 sqrt(u1**2 + u2**2 - 2 s**2)``, where s is what two readings of one named gauge share.
 
-    A reading that lies above another and is no surer never gives the greater rise, so only the
-    others are kept to compare with: a long series is gone through once, not once a reading.
+    A reading that lies above another of the same gauge and is no surer never gives the greater
+    rise, so only the others are kept to compare with: a long series is gone through once, not
+    once a reading.
     """
     found: list[Rise | None] = []
-    front: list[SeriesReading] = []
+    fronts: dict[Gauge | None, list[SeriesReading]] = {}
     for later in series:
-        rises = (_rise(earlier, later) for earlier in front)
+        rises = (_rise(earlier, later) for front in fronts.values() for earlier in front)
         unexplained = (rise for rise in rises if rise.rise_mm > rise.limit_mm)
         found.append(max(unexplained, key=lambda rise: rise.rise_mm / rise.limit_mm, default=None))
-        front = _front_with(front, later)
+        gauge = later.gauge if later.gauge.is_named else None
+        fronts[gauge] = _front_with(fronts.get(gauge, []), later)
     return tuple(found)
 
 
@@ -279,8 +314,16 @@ def _outdoes(one: SeriesReading, other: SeriesReading) -> bool:
 
 
 def difference_limit_mm(first: SeriesReading, second: SeriesReading) -> float:
-    """The largest difference that the uncertainties of two readings explain [mm], k = 2."""
-    return rise_limit(first.standard_uncertainty_mm, second.standard_uncertainty_mm)
+    """The largest difference that the uncertainties of two readings explain [mm], k = 2.
+
+    Two readings of one gauge are off by the same amount in part, which their difference doesn't
+    feel; where a gauge isn't named nobody knows that it was the same, so nothing is spared.
+    """
+    same = first.gauge == second.gauge and first.gauge.is_named
+    shared = min(first.shared_uncertainty_mm, second.shared_uncertainty_mm) if same else 0.0
+    return USUAL_COVERAGE_FACTOR * difference_standard(
+        first.standard_uncertainty_mm, second.standard_uncertainty_mm, shared
+    )
 
 
 def combined_expanded_mm(*expanded_mm: float) -> float:
@@ -305,6 +348,17 @@ def _series_reading(one: Timed[Reading], practice: Practice) -> SeriesReading:
     stated = one.item.uncertainty_mm
     expanded = practice.reading_uncertainty_mm if stated is None else stated
     return SeriesReading(one.when, one.visit, one.item, expanded, stated is None)
+
+
+def _with_shared(series: Sequence[SeriesReading], practice: Practice) -> Series:
+    shared = shared_uncertainties(
+        [one.standard_uncertainty_mm for one in series],
+        [one.gauge for one in series],
+        practice.gauge_shared_share,
+    )
+    return tuple(
+        replace(one, shared_uncertainty_mm=part) for one, part in zip(series, shared, strict=True)
+    )
 
 
 def _sort_key(key: SeriesKey) -> tuple[str, str, str, int]:

@@ -19,7 +19,7 @@ MIN_WIDTH_MM = 30.0
 MAX_WIDTH_MM = 250.0
 MAX_LENGTH_MM = 3000.0
 
-Method = Literal["chord", "exact-chord", "three-point", "racing-rule", "least-squares"]
+Method = Literal["chord", "exact-chord", "three-point", "racing-rule"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,13 +32,10 @@ class SidecutRadius:
         Radius [m].
     method : str
         Name of the formula.
-    residual_rms_mm : float or None
-        Root mean square distance of the points from the circle [mm], for a fit only.
     """
 
     radius_m: float
     method: Method
-    residual_rms_mm: float | None = None
 
 
 def sidecut_depth_mm(shovel_mm: float, waist_mm: float, tail_mm: float) -> float:

@@ -63,7 +63,7 @@ class Trace:
 
 @dataclass(frozen=True, slots=True)
 class Texture:
-    """Roughness parameters of a trace.
+    """Height parameters of a trace.
 
     Attributes
     ----------
@@ -132,7 +132,7 @@ def mean_height_ra_um(trace: Trace) -> float:
     -----
     Source: ISO 21920-2:2021, arithmetic mean height.
     """
-    return float(np.abs(_about_mean(trace)).mean())
+    return float(np.abs(about_mean(trace)).mean())
 
 
 def root_mean_square_height_rq_um(trace: Trace) -> float:
@@ -142,7 +142,7 @@ def root_mean_square_height_rq_um(trace: Trace) -> float:
     -----
     Source: ISO 21920-2:2021, root mean square height.
     """
-    return math.sqrt(float((_about_mean(trace) ** 2).mean()))
+    return math.sqrt(float((about_mean(trace) ** 2).mean()))
 
 
 def maximum_height_rz_um(trace: Trace, sections: int = USUAL_SECTIONS) -> float:
@@ -169,13 +169,60 @@ def maximum_height_rz_um(trace: Trace, sections: int = USUAL_SECTIONS) -> float:
 
     Notes
     -----
-    Source: ISO 21920-2:2021, maximum height per section.
+    Source: ISO 21920-2:2021, maximum height: of each section the highest hill whose peak lies in
+    it plus the deepest dale whose pit does. A hill cut by the border of two sections counts in
+    the one where its peak is, and not again with its flank in the other.
+    """
+    heights = [peak + pit for peak, pit in section_peaks_um(trace, sections)]
+    return float(np.mean(heights))
+
+
+def section_peaks_um(
+    trace: Trace, sections: int = USUAL_SECTIONS
+) -> tuple[tuple[float, float], ...]:
+    """Peak height Rp and pit depth Rv of each section.
+
+    Parameters
+    ----------
+    trace : Trace
+        Roughness profile over the evaluation length.
+    sections : int
+        Sections it is cut into [1].
+
+    Returns
+    -------
+    tuple of (float, float), shape (sections, 2)
+        Height of the highest peak and depth of the deepest pit in each [um]; 0 where a section
+        holds none.
+
+    Raises
+    ------
+    OutOfRangeError, ProfileTooShortError
+        As `maximum_height_rz_um`.
+
+    Notes
+    -----
+    Source: ISO 21920-2:2021.
     """
     if sections < 1:
         raise OutOfRangeError(f"sections is {sections}. Give one or more.", field="sections")
+    count = len(trace.height_um)
     require_points(trace.height_um, "height_um", sections * LEAST_POINTS_PER_SECTION)
-    parts = np.array_split(_about_mean(trace), sections)
-    return float(np.mean([np.ptp(part) for part in parts]))
+    found = [[0.0, 0.0] for _ in range(sections)]
+    height = about_mean(trace)
+    for extreme in _extremes(height):
+        side = 0 if height[extreme] > 0 else 1
+        section = found[extreme * sections // count]
+        section[side] = max(section[side], abs(float(height[extreme])))
+    return tuple((peak, pit) for peak, pit in found)
+
+
+def _extremes(height: NDArray[np.float64]) -> list[int]:
+    """Give the peak of each hill and the pit of each dale, as places in the trace."""
+    borders = np.flatnonzero(np.diff(np.sign(height))) + 1
+    starts = [0, *borders.tolist()]
+    runs = np.split(np.abs(height), borders)
+    return [start + int(run.argmax()) for start, run in zip(starts, runs, strict=True)]
 
 
 def texture(trace: Trace, sections: int = USUAL_SECTIONS) -> Texture:
@@ -209,7 +256,8 @@ def texture(trace: Trace, sections: int = USUAL_SECTIONS) -> Texture:
     )
 
 
-def _about_mean(trace: Trace) -> NDArray[np.float64]:
+def about_mean(trace: Trace) -> NDArray[np.float64]:
+    """Heights of a trace from their mean line [um], shape (n,)."""
     heights = np.array(trace.height_um, dtype=np.float64)
     about_mean: NDArray[np.float64] = heights - heights.mean()
     return about_mean

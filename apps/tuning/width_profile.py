@@ -1,22 +1,16 @@
-"""What a row of widths along a ski says: where its waist is, and its best-fitting radius."""
+"""What a row of widths along a ski says of its waist."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from apps.tuning.circle import fit_circle_geometric
 from apps.tuning.errors import (
     require_not_negative,
     require_points,
     require_rising,
     require_same_length,
 )
-from apps.tuning.sidecut import (
-    MAX_LENGTH_MM,
-    SidecutRadius,
-    require_ski_width,
-    require_waisted,
-)
+from apps.tuning.sidecut import MAX_LENGTH_MM, require_ski_width
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,47 +58,12 @@ def waist_from_widths(positions_mm: Sequence[float], widths_mm: Sequence[float])
     Source: vertex of the parabola through three points (Lagrange's form). Steps much longer
     than the waist is straight make the parabola dip too low; a step of 100 mm does not.
     """
-    _require_widths(positions_mm, widths_mm, least=1)
+    require_widths(positions_mm, widths_mm, least=1)
     least = min(range(len(widths_mm)), key=widths_mm.__getitem__)
     if 0 < least < len(widths_mm) - 1:
         around = slice(least - 1, least + 2)
         return Waist(*_vertex(positions_mm[around], widths_mm[around]), "parabola")
     return Waist(positions_mm[least], widths_mm[least], "plain-minimum")
-
-
-def radius_least_squares_m(
-    positions_mm: Sequence[float], widths_mm: Sequence[float]
-) -> SidecutRadius:
-    """Sidecut radius of the circle that lies nearest to many widths.
-
-    Parameters
-    ----------
-    positions_mm : sequence of float, shape (n,)
-        Positions along the ski, rising [mm]; leave out the rounded tip and tail.
-    widths_mm : sequence of float, shape (n,)
-        Width at each [mm].
-
-    Returns
-    -------
-    SidecutRadius
-        Radius, method "least-squares" and the residual of the half widths.
-
-    Raises
-    ------
-    WrongCountError, ProfileTooShortError, ProfileNotOrderedError, NotFiniteError, OutOfRangeError
-        If the lists don't pair up, are shorter than 3, out of order or hold what is not a ski's.
-    CircleImpossibleError, SidecutImpossibleError
-        If the edge is straight or bulges.
-
-    Notes
-    -----
-    Source: geometric fit of Gander, Golub and Strebel, BIT 34 (1994) 558-578.
-    """
-    _require_widths(positions_mm, widths_mm, least=3)
-    points = [(at, width / 2.0) for at, width in zip(positions_mm, widths_mm, strict=True)]
-    fit = fit_circle_geometric(points)
-    require_waisted(fit.centre_y - max(widths_mm) / 2.0)
-    return SidecutRadius(fit.radius / 1000.0, "least-squares", fit.residual_rms)
 
 
 def _vertex(x: Sequence[float], y: Sequence[float]) -> tuple[float, float]:
@@ -117,7 +76,14 @@ def _vertex(x: Sequence[float], y: Sequence[float]) -> tuple[float, float]:
     return x[1] - slope / (2.0 * curve), y[1] - slope**2 / (4.0 * curve)
 
 
-def _require_widths(positions_mm: Sequence[float], widths_mm: Sequence[float], least: int) -> None:
+def require_widths(positions_mm: Sequence[float], widths_mm: Sequence[float], least: int) -> None:
+    """Refuse a row of widths that no ski can have, or with fewer than `least` of them.
+
+    Raises
+    ------
+    WrongCountError, ProfileTooShortError, ProfileNotOrderedError, NotFiniteError, OutOfRangeError
+        If the lists don't pair up, are too short, out of order or hold what is not a ski's.
+    """
     require_same_length(positions_mm, widths_mm, "positions_mm", "widths_mm")
     require_points(positions_mm, "positions_mm", least)
     for position, width in zip(positions_mm, widths_mm, strict=True):

@@ -16,10 +16,14 @@ from apps.registry.actions import append_records
 from apps.registry.actors import Actor
 from apps.registry.histories import read_fold
 from apps.registry.known import read_trusted
+from apps.registry.like_rows import OF_VARIANT, described_by, like_values, likenesses
+from apps.registry.like_search import find_like
 from apps.registry.submissions import Submission
 from apps.registry.visits import visits_of
 from apps.tuning.condition import fold
+from apps.tuning.likeness import SkiDescribed, how_like
 from apps.tuning.practice import Practice
+from service_registry.benchmark.like_fleet import asked_for
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +60,17 @@ def reading_paths(ski_keys: Sequence[str]) -> tuple[Path, ...]:
             lambda: len(list(_kept_fleet())),
             lambda: len(_folded_fleet(ski_keys)),
         ),
+    )
+
+
+def like_path(models_asked: Sequence[int]) -> Path:
+    """Give the path that finds the skis like some models, among those that are stored."""
+    asked = [asked_for(model) for model in models_asked]
+    return Path(
+        "skis like a model, found by keys and pooled by the database",
+        "every description compared and every value read",
+        lambda: sum(sum(find_like(one, asker="").skis) for one in asked),
+        lambda: sum(len(_compared_one_by_one(one)) for one in asked),
     )
 
 
@@ -99,3 +114,13 @@ def _folded_fleet(ski_keys: Sequence[str]) -> list[float]:
     ]
     heights = [one.material.least("edge_height") for one in folded]
     return sorted(left.left.value_mm if left else float("inf") for left in heights)
+
+
+def _compared_one_by_one(asked: SkiDescribed) -> dict[str, list[int]]:
+    rows = likenesses().exclude(text="").values("ski", *OF_VARIANT)
+    alike = {row["ski"] for row in rows if how_like(asked, described_by(row)).band is not None}
+    told: dict[str, list[int]] = {}
+    for ski, value in like_values().values_list("ski", "value_thousandths"):
+        if ski in alike:
+            told.setdefault(ski, []).append(value)
+    return told

@@ -30,13 +30,13 @@ def run(arguments: Sequence[str] | None) -> int:
 
 def build_parser() -> argparse.ArgumentParser:
     """Make the parser of the whole command line."""
-    from service_registry.commands import benchmark, contract, demo, node, serving, shops
+    from service_registry.commands import benchmark, contract, demo, honesty, node, serving, shops
 
     parser = argparse.ArgumentParser(
         prog="service-registry",
         description="A registry of what benches found, did and measured on each ski.",
     )
     commands = parser.add_subparsers(title="commands", required=True, metavar="COMMAND")
-    for family in (demo, serving, shops, node, contract, benchmark):
+    for family in (demo, serving, shops, node, contract, benchmark, honesty):
         family.add_to(commands)
     return parser

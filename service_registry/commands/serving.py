@@ -10,6 +10,12 @@ from typing import TYPE_CHECKING
 
 from django.conf import settings
 from django.core.management import call_command, execute_from_command_line
+from django.db import connection
+from django.db.migrations.recorder import MigrationRecorder
+
+from apps.registry.actors import OPERATOR
+from apps.registry.models import Record
+from apps.registry.rebuild import rebuild
 
 if TYPE_CHECKING:
     from argparse import _SubParsersAction
@@ -44,10 +50,23 @@ def check_settings() -> None:
 
 
 def prepare_database(*, verbosity: int = 1) -> None:
-    """Make the data folder and bring the tables up to date; a failed check stops here."""
+    """Make the data folder and bring the tables up to date; a failed check stops here.
+
+    New index tables begin empty, so after a migration the index is made again from the records.
+    """
     settings.DATA_DIR.mkdir(parents=True, exist_ok=True)
     check_settings()
+    before = applied_migrations()
     call_command("migrate", interactive=False, verbosity=verbosity)
+    if applied_migrations() != before and Record.objects.exists():
+        made = rebuild(by=OPERATOR)
+        print(f"The tables changed, so the index of {made.skis} skis was made again.")
+
+
+def applied_migrations() -> frozenset[str]:
+    """Name the migrations of the registry that this database has."""
+    applied = MigrationRecorder(connection).applied_migrations()
+    return frozenset(name for app, name in applied if app == "registry")
 
 
 def serve(options: argparse.Namespace) -> int:

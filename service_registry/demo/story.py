@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
-import textwrap
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
+from datetime import date
 from typing import Any
 
 from apps.tuning.cautions import cautions_for
 from service_registry.demo import sentences
-from service_registry.demo.asking import Asked, Counter
+from service_registry.demo.asking import Counter
 from service_registry.demo.chronicle import Ski
+from service_registry.demo.fleet_story import fleet_story
 from service_registry.demo.gauges import BENCH_GAUGES, DEALER_GAUGES
 from service_registry.demo.loading import LoadedShop
 from service_registry.demo.past import winters
 from service_registry.demo.scenario import Scenario, mistyped
+from service_registry.demo.seasons import Season
 from service_registry.demo.shops import BENCH, DEALER, HIRE, SHOPS, VALLEY
+from service_registry.demo.telling import curl, points, said, titled
 
-WIDTH = 98
 IRON_C = 120
 WISH = "0.5 degrees base, 2 degrees side, flat to 0.05 mm, a new pattern, the gouge filled, wax"
 
@@ -67,7 +69,7 @@ class Teller:
         """Say what was made."""
         shops = sentences.listed([f"{shop.label} ({shop.trade})" for shop in SHOPS])
         records, skis = len(self._scenario.entries()), len(self._scenario.chronicles)
-        yield from _said(
+        yield from said(
             f"{VALLEY} is an invented valley with three invented shops: {shops}. Seed {seed} made "
             f"{records} records on {skis} skis over {len(self._scenario.seasons)} winters, each "
             "signed and passed through the one door. "
@@ -80,34 +82,34 @@ class Teller:
         path = f"{self._ski}/history?limit=200"
         pages = list(self._counter.pages(self._hire, path))
         items = [item for page in pages for item in page.document["items"]]
-        yield from _titled(
+        yield from titled(
             f"1 A hard-used rental ski, {self._scenario.hero.tag}, changes hands. "
             f"{HIRE.label} wrote {len(items)} records on it:"
         )
-        yield from _points(f"{season}: {winter.sentence}." for season, winter in winters(items))
-        yield from _curl(pages[0])
+        yield from points(f"{season}: {winter.sentence}." for season, winter in winters(items))
+        yield from curl(pages[0])
 
     def what_the_workshop_sees(self) -> Iterator[str]:
         """Show the condition to a shop that never saw the ski."""
         asked = self._counter.get(self._bench, f"{self._ski}/condition")
         now = asked.document
-        yield from _titled(f"2 {BENCH.label} sees it for the first time, and asks before grinding:")
-        yield from _points(sentences.bevels(now))
-        yield from _points(sentences.steel_left(now))
-        yield from _points(sentences.open_findings(now))
-        yield from _said(sentences.unknown(now))
-        yield from _curl(asked)
+        yield from titled(f"2 {BENCH.label} sees it for the first time, and asks before grinding:")
+        yield from points(sentences.bevels(now))
+        yield from points(sentences.steel_left(now))
+        yield from points(sentences.open_findings(now))
+        yield from said(sentences.unknown(now))
+        yield from curl(asked)
 
     def what_a_tune_would_take(self) -> Iterator[str]:
         """Plan a tune twice: from the history alone, and with what the bench measures."""
         wish = self._wish()
         first = self._counter.post(self._bench, f"{self._ski}/plan", wish)
-        yield from _titled(f"3 Its wish: {WISH}. What would that take off?")
-        yield from _points([f"from the history alone - {sentences.verdict(first.document)}"])
+        yield from titled(f"3 Its wish: {WISH}. What would that take off?")
+        yield from points([f"from the history alone - {sentences.verdict(first.document)}"])
         assumed = self._measured_now()
         asked = self._counter.post(self._bench, f"{self._ski}/plan", {**wish, "assumed": assumed})
         yield from self._planned(asked.document, assumed)
-        yield from _curl(asked)
+        yield from curl(asked)
 
     def _planned(self, plan: Mapping[str, Any], assumed: Mapping[str, Any]) -> Iterator[str]:
         measured = (
@@ -115,7 +117,7 @@ class Teller:
             f"left {assumed['left']['edge_width_mm']} mm, right "
             f"{assumed['right']['edge_width_mm']} mm (+-{assumed['uncertainty_mm']})"
         )
-        yield from _points(
+        yield from points(
             [
                 f"{measured} - {sentences.verdict(plan)}",
                 *sentences.taken(plan),
@@ -123,7 +125,7 @@ class Teller:
                 *(f"cheaper: {sentences.cheaper(option)}" for option in plan["options"][:1]),
             ]
         )
-        yield from _said(f"Cautions: {' '.join(one['sentence'] for one in plan['cautions'])}")
+        yield from said(f"Cautions: {' '.join(one['sentence'] for one in plan['cautions'])}")
 
     def _wish(self) -> dict[str, Any]:
         condition = self._counter.get(self._bench, f"{self._ski}/condition").document
@@ -152,15 +154,15 @@ class Teller:
         """Show the buyer's dealer what is left, and how far to believe it."""
         asked = self._counter.get(self._dealer, f"{self._ski}/condition")
         now = asked.document
-        yield from _titled(f"4 {DEALER.label}, who bought it, asks how long it will last:")
-        yield from _points(sentences.services_left(now))
-        yield from _said(
+        yield from titled(f"4 {DEALER.label}, who bought it, asks how long it will last:")
+        yield from points(sentences.services_left(now))
+        yield from said(
             f"How far to believe it: {now['counts']['records']} signed records, "
             f"{now['counts']['grinds']} grinds over {now['use'].get('total_days', 'unknown')} days "
             f"out; steel read with {sentences.listed(sentences.instruments(now))}; "
             f"{_contradictions(now)}"
         )
-        yield from _curl(asked)
+        yield from curl(asked)
 
     def a_slip_and_its_correction(self) -> Iterator[str]:
         """Let the dealer mistype a reading, be told, and correct it."""
@@ -170,22 +172,22 @@ class Teller:
         sent = {"ski": self._named(), "performed_at": day, "body": wrong}
         written = self._counter.post(self._dealer, "/measurements", sent, once="demo-slip")
         asked = self._counter.get(self._dealer, f"{self._ski}/condition")
-        yield from _titled(
+        yield from titled(
             f"5 It reads the left edge at {right['value']} mm (+-{right['uncertainty']}) and types "
             f"{wrong['value']}. Nothing is refused, and the contradiction is flagged:"
         )
-        yield from _points(sentences.doubts(asked.document))
+        yield from points(sentences.doubts(asked.document))
         replacement = {"kind": "measurement", "performed_at": day, "body": right}
         body = {"body": {"reason": "typing_error", "replacement": replacement}}
         path = f"/records/{written.document['id']}/correction"
         corrected = self._counter.post(self._dealer, path, body, once="demo-correction")
         now = self._counter.get(self._dealer, f"{self._ski}/condition").document
-        yield from _said(
+        yield from said(
             "The dealer corrects it; the slip stays in the history, and the correction counts: "
             + _contradictions(now)
         )
-        yield from _points(sentences.steel_left(now))
-        yield from _curl(corrected)
+        yield from points(sentences.steel_left(now))
+        yield from curl(corrected)
 
     def _named(self) -> dict[str, str]:
         return {"shop": HIRE.code, "tag": self._scenario.hero.tag}
@@ -193,11 +195,16 @@ class Teller:
     def ending(self) -> Iterator[str]:
         """Leave a flagged contradiction for the reader, and the usual cautions."""
         asked = self._counter.get(self._dealer, f"{address(self._scenario.partner)}/condition")
-        yield from _titled(f"6 The other ski of the pair has such a slip still. {_TRY}")
-        yield from _points(sentences.doubts(asked.document))
-        yield from _curl(asked)
+        yield from titled(f"6 The other ski of the pair has such a slip still. {_TRY}")
+        yield from points(sentences.doubts(asked.document))
+        yield from curl(asked)
+        yield from fleet_story(self._counter, self._hire, self._ski, self._midwinter())
         binding = " ".join(one.sentence for one in cautions_for("inspect_binding"))
-        yield from _said(f"Bindings: {binding} A used ski carries no valid setting.")
+        yield from said(f"Bindings: {binding} A used ski carries no valid setting.")
+
+    def _midwinter(self) -> date:
+        """Give a day in the middle of the winter to come."""
+        return Season(self._scenario.seasons[-1].first_year + 1).day(1, 20)
 
 
 _TRY = "Look it up, and correct it yourself:"
@@ -211,21 +218,3 @@ def address(ski: Ski) -> str:
 def _contradictions(condition: Mapping[str, Any]) -> str:
     found = list(sentences.doubts(condition))
     return " ".join(found) if found else "nothing in it contradicts itself."
-
-
-def _said(text: str) -> Iterator[str]:
-    yield from textwrap.wrap(text, WIDTH)
-
-
-def _titled(text: str) -> Iterator[str]:
-    yield ""
-    yield from _said(text)
-
-
-def _points(texts: Iterable[str]) -> Iterator[str]:
-    for text in texts:
-        yield from textwrap.wrap(text, WIDTH, initial_indent="  ", subsequent_indent="    ")
-
-
-def _curl(asked: Asked) -> Iterator[str]:
-    yield f"  {asked.curl}"

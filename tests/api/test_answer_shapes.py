@@ -7,14 +7,20 @@ import dataclasses
 import pytest
 
 from apps.api.answers import condition as answers
-from apps.api.answers import figures, material, plan
+from apps.api.answers import figures, geometry, material, pairs, plan, shape
 from apps.api.answers.base import AnswerModel
 from apps.tuning import (
     cautions,
+    centre_groove,
+    conformity_checks,
+    declared_radius,
     flatness_now,
+    gauges,
     ground_plane,
     history,
     history_warning,
+    pairs_difference,
+    pairs_tune,
     plan_amounts,
     plan_core,
     plan_options,
@@ -25,17 +31,22 @@ from apps.tuning import (
     series,
     services,
     standing,
+    texture_now,
+    twist_now,
 )
 from apps.tuning import condition as tuning
 from apps.tuning import figures as tuning_figures
 from apps.tuning import material as tuning_material
+from apps.tuning import pairs as tuning_pairs
 from apps.tuning import plan as tuning_plan
 
 # What an answer adds to the arithmetic's result, and what it leaves out.
 ADDED: dict[type[AnswerModel], set[str]] = {
     answers.ConditionAnswer: {"ski", "shape"},
     plan.PlanAnswer: {"ski", "as_of"},
-    figures.LengthAnswer: {"expanded_uncertainty_mm"},
+    pairs.PairNowAnswer: {"ski", "pair", "other_pairs", "as_of"},
+    figures.LengthAnswer: {"expanded_uncertainty_mm", "confidence"},
+    shape.DeclaredRadiusAnswer: {"comparable_with", "rests_on"},
 }
 LEFT_OUT: dict[type[AnswerModel], set[str]] = {figures.FindingAnswer: {"open", "closes"}}
 
@@ -47,6 +58,18 @@ PAIRS: list[tuple[type, type[AnswerModel]]] = [
     (tuning.EdgePasses, answers.EdgePassesAnswer),
     (tuning.Counts, answers.CountsAnswer),
     (flatness_now.FlatnessNow, answers.FlatnessAnswer),
+    (flatness_now.WaysToFlat, geometry.WaysToFlatAnswer),
+    (flatness_now.CutNow, geometry.CutAnswer),
+    (centre_groove.CentreGroove, geometry.CentreGrooveAnswer),
+    (twist_now.TwistNow, geometry.TwistAnswer),
+    (texture_now.TextureNow, geometry.TextureAnswer),
+    (texture_now.TextureFigure, geometry.TextureHeightAnswer),
+    (texture_now.TextureFigure, geometry.TextureSpacingAnswer),
+    (conformity_checks.JobConformity, geometry.JobConformityAnswer),
+    (conformity_checks.BevelCheck, geometry.BevelCheckAnswer),
+    (conformity_checks.FlatnessCheck, geometry.FlatnessCheckAnswer),
+    (declared_radius.RadiusComparison, shape.RadiusComparisonAnswer),
+    (declared_radius.DeclaredRadius, shape.DeclaredRadiusAnswer),
     (history_warning.HistoryWarning, answers.WarningAnswer),
     (standing.StatedBevel, answers.StatedBevelAnswer),
     (standing.DoubtfulPlace, answers.DoubtfulPlaceAnswer),
@@ -57,6 +80,7 @@ PAIRS: list[tuple[type, type[AnswerModel]]] = [
     (history.FindingKey, figures.FindingKeyAnswer),
     (tuning_figures.Length, figures.LengthAnswer),
     (tuning_material.MaterialReading, material.MaterialReadingAnswer),
+    (gauges.SharedPart, material.SharedPartAnswer),
     (series.TakenSince, material.TakenSinceAnswer),
     (tuning_material.MaterialLeft, material.MaterialLeftAnswer),
     (tuning_material.ReplacedReadings, material.ReplacedReadingsAnswer),
@@ -85,6 +109,15 @@ PAIRS: list[tuple[type, type[AnswerModel]]] = [
     (plan_amounts.Bounded, figures.BoundedMm),
     (ground_plane.GroundPlane, plan.GroundPlaneAnswer),
     (cautions.Caution, plan.CautionAnswer),
+    (tuning_pairs.PairNow, pairs.PairNowAnswer),
+    (pairs_difference.PairDifference, pairs.PairDifferenceAnswer),
+    (pairs_difference.PairValue, pairs.PairValueAnswer),
+    (pairs_tune.PairTune, pairs.PairTuneAnswer),
+    (pairs_tune.SkiTune, pairs.SkiTuneAnswer),
+    (pairs_tune.ConsideredTargets, pairs.ConsideredTargetsAnswer),
+    (pairs_tune.SteelCost, pairs.SteelCostAnswer),
+    (plan_request.Targets, pairs.TargetsAnswer),
+    (plan_request.EdgeTarget, pairs.EdgeTargetAnswer),
 ]
 
 

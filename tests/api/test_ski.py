@@ -64,6 +64,7 @@ def test_the_turn_radius_from_measured_widths(client: ApiClient, ski: str) -> No
     found = shape(client, ski)
     assert found["waist"] == {
         "value_mm": "62.0",
+        "expanded_uncertainty_mm": "0.1",
         "source": "measured",
         "record": found["waist"]["record"],
     }

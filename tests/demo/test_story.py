@@ -120,11 +120,24 @@ class StoryTests(TestCase):
             assert line.ask(Client()).status_code == (201 if is_write(line) else 200)
         assert LogHead._default_manager.get().size == size
 
-    def test_the_story_can_be_read_in_two_minutes(self) -> None:
+    def test_the_story_can_be_read_in_three_minutes(self) -> None:
         lines = self.told()
-        assert len(lines) < 100
+        assert len(lines) < 120
         assert all(len(line) <= 98 for line in lines if "curl " not in line)
         assert HIRE.label in lines[0]
+
+    def test_the_fleets_part_says_what_the_api_answers(self) -> None:
+        story = flat(self.told())
+        midwinter = f"{self.scenario.seasons[-1].first_year + 2}-01-20"
+        due = self.ask(f"/fleet/due?as_of={midwinter}&limit=500", HIRE.code)["items"]
+        assert f"{len(due)} skis are due" in story
+        assert due[0]["reasons"][0]["sentence"] in story
+        for factor in ("1", "0.5"):
+            path = f"/fleet/outlook?months=84&services_factor={factor}"
+            below = self.ask(path, HIRE.code)["months"][-1]["below"]
+            assert f"{below['expected']} ({below['low']} to {below['high']})" in story
+        pair = self.ask(f"{address(self.scenario.hero)}/pair", HIRE.code)
+        assert f"drifted apart? {pair['outcome']}." in story
 
     def test_a_refusal_ends_the_story_with_its_reason(self) -> None:
         counter = Counter("127.0.0.1", PORT)

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
@@ -16,6 +13,7 @@ from service_registry.environment import (
     WrongSettings,
     read_environment,
 )
+from tests.node.running import run_command
 
 VARIABLES = [name.upper() for name in Environment.model_fields]
 
@@ -94,13 +92,7 @@ def test_every_wrong_value_is_named_at_once(monkeypatch: pytest.MonkeyPatch) -> 
 
 
 def test_the_command_line_stops_with_the_hint_and_no_traceback(tmp_path: Path) -> None:
-    done = subprocess.run(
-        [sys.executable, "-m", "service_registry", "prepare"],
-        env={"PATH": os.defpath, "NODE_HOST": "nowhere", "DATA_DIR": str(tmp_path)},
-        cwd=Path(__file__).resolve().parents[2],
-        capture_output=True,
-        text=True,
-    )
+    done = run_command("prepare", NODE_HOST="nowhere", DATA_DIR=str(tmp_path))
     assert done.returncode == 2
     assert done.stderr.startswith("These settings can't be used:\nNODE_HOST: give the host name")
     assert "Traceback" not in done.stderr
@@ -108,13 +100,7 @@ def test_the_command_line_stops_with_the_hint_and_no_traceback(tmp_path: Path) -
 
 
 def test_a_production_node_refuses_the_trial_defaults(tmp_path: Path) -> None:
-    done = subprocess.run(
-        [sys.executable, "-m", "service_registry", "prepare"],
-        env={"PATH": os.defpath, "PRODUCTION": "yes", "DATA_DIR": str(tmp_path)},
-        cwd=Path(__file__).resolve().parents[2],
-        capture_output=True,
-        text=True,
-    )
+    done = run_command("prepare", PRODUCTION="yes", DATA_DIR=str(tmp_path))
     assert done.returncode == 1
     assert "NODE_HOST" in done.stderr
     assert "SECRET_KEY" in done.stderr

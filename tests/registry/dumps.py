@@ -9,7 +9,16 @@ from django.db.models import Model
 from apps.registry import models
 from apps.registry.indexing import INDEX_TABLES
 
-INDEX: tuple[type[Model], ...] = (models.Ski, models.Tag, models.Condition, *INDEX_TABLES)
+INDEX: tuple[type[Model], ...] = (
+    models.Ski,
+    models.Tag,
+    models.Condition,
+    models.Wear,
+    models.Likeness,
+    models.LikeValue,
+    models.ModelKey,
+    *INDEX_TABLES,
+)
 
 
 def index_dump() -> dict[str, list[dict[str, Any]]]:

@@ -63,6 +63,7 @@ def played(shop: Actor, other: Actor) -> None:
     a_ski(shop)
     a_ski(shop, tag="FB-0043")
     a_ski(other, tag="T-1")
+    write(shop, a_draft("description", body={"maker_text": "Corvid", "model_text": "Scree 84"}))
     write(shop, *(a_draft(kind) for kind in ("job", "measurement", "bevel-setting", "usage")))
     write(shop, a_draft("status", performed_at="2025-02-20"), a_draft("pair"))
     write(shop, a_draft("job", body=BEFORE_AFTER, performed_at="2025-02-10T09:30:00+01:00"))

@@ -12,6 +12,7 @@ from django.db import IntegrityError, models, transaction
 
 from apps.registry.actors import Actor
 from apps.registry.models import Record, Tag
+from apps.tuning.wear_statistics import FIELDS
 
 pytestmark = pytest.mark.django_db
 
@@ -52,8 +53,28 @@ BEVEL = {**ROW, "number": 0, "kind": "job", "edge": "both", "base_bevel_mdeg": 5
 USAGE = {**ROW, "days": 3}
 STATUS = {**ROW, "status": "in_service"}
 PAIR = {**ROW, "other_tag_key": "a@b.example/T-9"}
+WORST = {"worst_severity": "severe", "worst_finding": HEX, "worst_finding_day": DAY}
+LIMITS = {"low_um": 850, "high_um": 950, "basis": "readings"}
+HEIGHT = {"edge_height_least_um": 900, **{f"edge_height_{k}": v for k, v in LIMITS.items()}}
+WIDTH = {"edge_width_least_um": 900, **{f"edge_width_{k}": v for k, v in LIMITS.items()}}
+BASE = {"base_thickness_um": 900, **{f"base_thickness_{k}": v for k, v in LIMITS.items()}}
+HEIGHT_50, BASE_50 = (
+    {**HEIGHT, "edge_height_uncertainty_um": 50},
+    {**BASE, "base_thickness_uncertainty_um": 50},
+)
+USE = {"days_in_use": 3, "last_use": HEX, "last_use_day": DAY, "use_season_day": 17_000}
+WEAR: dict[str, Any] = {
+    "quantity": "edge_height",
+    "shop": HANDLE,
+    "in_fleet": True,
+    **{name: 0 for name in FIELDS if not name.startswith("level")},
+}
+LIKENESS = {"text": "corvid/scree 84", "variant": "v" * 32}
+LIKE_VALUE = {"author": HANDLE, "what": "base_bevel", "value_thousandths": 500, "variant": "v" * 32}
 CONDITION: dict[str, Any] = {
     "state": "{}",
+    "shop": HANDLE,
+    "first_day": DAY,
     "folded_on": DAY,
     "base_bevel_standing": "stands",
     "side_bevel_standing": "stands",
@@ -176,33 +197,75 @@ CHECKS: tuple[tuple[str, str, Mapping[str, Any], Mapping[str, Any], Mapping[str,
         "condition_severity",
         "Condition",
         CONDITION,
-        {"open_findings": 1, "worst_severity": "severe"},
+        {"open_findings": 1, **WORST},
         {"open_findings": 1},
     ),
-    ("condition_severity", "Condition", CONDITION, {}, {"worst_severity": "severe"}),
+    ("condition_severity", "Condition", CONDITION, {}, WORST),
     ("condition_status", "Condition", CONDITION, {"status": "sold"}, {"status": "gone"}),
     (
         "condition_last_job_of_jobs",
         "Condition",
         CONDITION,
+        {"jobs": 1, "last_job_day": DAY, "last_job": HEX},
         {"jobs": 1, "last_job_day": DAY},
-        {"jobs": 1},
     ),
     ("condition_last_job_of_jobs", "Condition", CONDITION, {}, {"last_job_day": DAY}),
     (
         "condition_base_with_uncertainty",
         "Condition",
         CONDITION,
-        {"base_thickness_um": 900, "base_thickness_uncertainty_um": 50},
-        {"base_thickness_um": 900},
+        BASE_50,
+        BASE,
     ),
     (
         "condition_edge_with_uncertainty",
         "Condition",
         CONDITION,
-        {"edge_height_least_um": 900, "edge_height_uncertainty_um": 50},
+        HEIGHT_50,
         {"edge_height_uncertainty_um": 50},
     ),
+    (
+        "condition_edge_height_limits",
+        "Condition",
+        CONDITION,
+        HEIGHT_50,
+        {**HEIGHT_50, "edge_height_low_um": 901},
+    ),
+    (
+        "condition_edge_width_limits",
+        "Condition",
+        CONDITION,
+        WIDTH,
+        {**WIDTH, "edge_width_basis": ""},
+    ),
+    (
+        "condition_base_thickness_limits",
+        "Condition",
+        CONDITION,
+        BASE_50,
+        {**BASE_50, "base_thickness_high_um": None},
+    ),
+    ("condition_use_reported", "Condition", CONDITION, USE, {**USE, "use_season_day": None}),
+    (
+        "condition_of_the_shop_in_the_key",
+        "Condition",
+        CONDITION,
+        {},
+        {"shop": "tarnedge@localhost.invalid"},
+    ),
+    ("wear_of_the_shop_in_the_key", "Wear", WEAR, {}, {"shop": "fellbench"}),
+    ("wear_quantity", "Wear", WEAR, {"quantity": "edge_width"}, {"quantity": "length"}),
+    (
+        "wear_level_with_variance",
+        "Wear",
+        WEAR,
+        {"level_um": 1700, "level_variance_um2": 100},
+        {"level_um": 1700},
+    ),
+    ("wear_counts_from_zero", "Wear", WEAR, {"spans": 2}, {"spans": -1}),
+    ("likeness_variant_length", "Likeness", LIKENESS, {}, {"variant": "v"}),
+    ("likeness_year", "Likeness", LIKENESS, {"year": 1930}, {"year": 1929}),
+    ("like_value_source", "LikeValue", LIKE_VALUE, {"source": "set"}, {"source": "heard"}),
     ("idempotency_digest_length", "IdempotencyKey", KEY, {}, {"request_digest": "ab"}),
     ("idempotency_status", "IdempotencyKey", KEY, {"status": 201}, {"status": 99}),
 )
@@ -257,7 +320,7 @@ def make(table: str, needed: Mapping[str, Any], members: Mapping[str, Any]) -> N
     model = apps.get_model("registry", table)
     columns = {field.attname for field in model._meta.concrete_fields}
     common = {name: value for name, value in needed.items() if name in columns}
-    if table in {"LogHead", "Condition"}:
+    if table in {"LogHead", "Condition", "Wear", "Likeness"}:
         model._default_manager.all().delete()
     if table == "Record":
         common["subject_id"] = needed["tag_id"]

@@ -165,9 +165,21 @@ def test_a_tag_that_no_record_registered() -> None:
 def test_a_tag_that_is_gone() -> None:
     (tag,) = models.Tag.objects.filter(tag="FB-0043")
     models.Condition.objects.filter(ski=tag.ski_id).delete()
+    models.Wear._default_manager.filter(ski=tag.ski_id).delete()
+    models.Likeness._default_manager.filter(ski=tag.ski_id).delete()
     models.Tag.objects.filter(key=tag.key).delete()
     models.Ski._default_manager.filter(key=tag.ski_id).delete()
     assert [(p.code, p.row) for p in fsck().problems] == [("missing-row", tag.key)]
+
+
+def test_a_changed_row_of_wear() -> None:
+    wear = models.Wear._default_manager.filter(quantity="edge_height").order_by("ski")[:1].get()
+    same = models.Wear._default_manager.filter(ski=wear.ski_id, quantity="edge_height")
+    same.update(days_since=99)
+    (problem,) = fsck().problems
+    assert (problem.code, problem.table) == ("wrong-row", "wear")
+    assert problem.row == f"{wear.ski_id}/edge_height"
+    assert "days_since" in problem.sentence
 
 
 def test_it_stops_after_so_many(monkeypatch: pytest.MonkeyPatch) -> None:

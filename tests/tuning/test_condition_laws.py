@@ -100,7 +100,9 @@ def test_every_fit_falls_and_every_figure_lies_between_its_limits(visits: list[V
         fitted = [one.fitted_mm for one in series.readings if one.fitted_mm is not None]
         assert fitted == sorted(fitted, reverse=True)
         assert 0.0 <= series.left.low_mm <= series.left.value_mm <= series.left.high_mm
-        assert series.left.value_mm <= series.readings[-1].value_mm + 1e-9
+        last = series.readings[-1]
+        most = last.value_mm + max(last.expanded_uncertainty_mm, 0.001)
+        assert series.left.high_mm <= most + 1e-9
         assert set(series.left.rests_on) <= {one.record for one in visits}
         assert (series.left.basis == "readings") == (series.taken_since.unstated_steps == 0)
 

@@ -73,6 +73,68 @@ def test_stated_work_after_the_last_reading_is_taken_off() -> None:
     assert (found.taken_since.steps, found.taken_since.unstated_steps) == (2, 0)
 
 
+# Own data: the coarser reading of the same depth without work between makes the figure surer.
+# By hand as in test_levels: the unnamed gauges of one shop count as one, half shared.
+def test_readings_that_no_work_parts_are_pooled() -> None:
+    found = left(read(0, height(1.160, u=0.03)), read(1, height(1.140, u=0.05)))
+    assert found.left.value_mm == pytest.approx(1.1564)
+    assert found.left.expanded_uncertainty_mm == pytest.approx(0.0286, abs=5e-5)
+    assert found.left.rests_on == ("r000", "r001")
+    waxed = left(
+        read(0, height(1.160, u=0.03)),
+        visit(1, steps=(Step("wax"),)),
+        read(2, height(1.140, u=0.05)),
+    )
+    assert waxed.left.value_mm == found.left.value_mm
+    (shared,) = found.shared
+    assert shared.standard_uncertainty == pytest.approx(0.015 * math.sqrt(0.5))
+    assert [one.shared_uncertainty_mm for one in found.readings] == pytest.approx(
+        [0.03 * math.sqrt(0.5)] * 2
+    )
+
+
+def test_readings_that_work_parts_are_not_pooled() -> None:
+    for step in (grind(), grind(0.01), grind(None, Place(station="tip"))):
+        found = left(
+            read(0, height(1.160, u=0.03)), visit(1, steps=(step,)), read(2, height(1.140, u=0.05))
+        )
+        assert (found.left.value_mm, found.left.rests_on) == (1.140, ("r002",))
+
+
+# GUM 5.2.2, derived: 0.03 is beyond 0.02 by one named gauge and beyond 0.0283 by two; 0.024 only
+# beyond the first. Where nobody names the gauge it may have been another.
+@pytest.mark.parametrize(
+    ("first", "second", "rises"), [("A", "A", True), ("A", "B", False), (None, None, False)]
+)
+def test_a_rise_by_one_named_gauge_shows_sooner(
+    first: str | None, second: str | None, rises: bool
+) -> None:
+    found = left(
+        read(0, height(1.700, instrument=first)), read(1, height(1.724, instrument=second))
+    )
+    assert found.readings[1].rises is rises
+
+
+# Scatter, derived as in test_levels: 1.715, u 0.015 with 1.653 degrees of freedom, cut at 1.68.
+# A stated grind adds nothing that shows, and the degrees of freedom go along with the figure.
+def test_degrees_of_freedom_go_along() -> None:
+    readings = (
+        read(0, height(1.70, instrument="A")),
+        visit(1, steps=(grind(0.0005),)),
+        read(2, height(1.73, instrument="B")),
+    )
+    found = left(*readings)
+    assert found.left.degrees_of_freedom == pytest.approx(1.653, abs=5e-4)
+    assert found.left.coverage_factor > 5.0
+    assert found.reserve.degrees_of_freedom == found.left.degrees_of_freedom
+    assert found.left.standard_uncertainty_mm == pytest.approx(0.035 / found.left.coverage_factor)
+    assert found.left.confidence == "about 95 %"
+    ground = left(*readings, visit(3, steps=(grind(),)))
+    assert ground.left.degrees_of_freedom is not None
+    assert ground.left.degrees_of_freedom > 100.0
+    assert ground.left.confidence == "about 95 % if practice holds"
+
+
 # Derived from the practice of a stone grind, 0.02 to 0.05 to 0.12 mm: each side by itself.
 def test_unstated_work_goes_by_practice_and_says_so() -> None:
     found = left(read(0, height(1.70)), visit(1, steps=(grind(), Step("wax"))))

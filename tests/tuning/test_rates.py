@@ -36,6 +36,9 @@ def test_mean_and_interval_agree_with_scipy() -> None:
     assert learned.amount.usual_mm == pytest.approx(0.055)
     assert (learned.amount.low_mm, learned.amount.high_mm) == pytest.approx((low, high))
     assert "4 pairs" in learned.sentence
+    # Printed tables of Student's t, 0.975 quantile with 3 degrees of freedom.
+    assert learned.coverage_factor == pytest.approx(3.182, abs=5e-4)
+    assert learned.degrees_of_freedom == 3
 
 
 # GUM 5.1.2, derived: equal removals are no surer than the readings, u sqrt(2) / sqrt(n).
@@ -43,6 +46,21 @@ def test_the_interval_is_never_narrower_than_the_readings() -> None:
     learned = rate([pair(0.05, 0.02)] * 4)
     half = 0.02 * 2.0**0.5 / 2.0
     assert learned.amount.high_mm - learned.amount.usual_mm == pytest.approx(half)
+    assert (learned.coverage_factor, learned.degrees_of_freedom) == (2.0, None)
+
+
+# GUM 5.2.2, derived: with half the variance shared the difference of two readings of one gauge is
+# no less sure than one of them, sqrt(2 * (1 - 0.5)) = 1.
+def test_a_pair_by_one_named_gauge_is_surer() -> None:
+    readings = (
+        height(1.80, moment="before", instrument="depth gauge"),
+        height(1.75, moment="after", instrument="depth gauge"),
+        thickness(1.40, moment="before"),
+        thickness(1.36, moment="after"),
+    )
+    steel, base = removal_pairs([visit(1, steps=(grind(),), readings=readings)], PRACTICE)
+    assert steel.difference_uncertainty_mm == pytest.approx(0.02)
+    assert base.difference_uncertainty_mm == pytest.approx(0.02 * 2.0**0.5)
 
 
 def test_the_interval_never_reaches_below_zero() -> None:
@@ -58,6 +76,7 @@ def test_fewer_than_three_pairs_fall_back_to_practice_and_say_so(count: int) -> 
     assert learned.mean_mm == (pytest.approx(0.5) if count else None)
     assert learned.spread_mm == (pytest.approx(0.0) if count == 2 else None)
     assert learned.rests_on == (("a",) if count else ())
+    assert (learned.coverage_factor, learned.degrees_of_freedom) == (None, None)
 
 
 def test_readings_that_rise_on_the_mean_teach_nothing() -> None:
@@ -81,6 +100,8 @@ def test_impossible_pairs_are_refused() -> None:
         pair(0.1, -0.01)
     with pytest.raises(NotFiniteError):
         pair(float("inf"))
+    with pytest.raises(OutOfRangeError, match="share"):
+        RemovalPair("stone_grind", "edge_height", 1.8, 1.7, 0.01, shared_share=1.0)
 
 
 def test_pairs_come_from_one_step_framed_by_readings_at_one_place() -> None:

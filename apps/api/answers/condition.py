@@ -19,6 +19,13 @@ from apps.api.answers.figures import (
     PlaceAnswer,
     StandingWord,
 )
+from apps.api.answers.geometry import (
+    CentreGrooveAnswer,
+    JobConformityAnswer,
+    TextureAnswer,
+    TwistAnswer,
+    WaysToFlatAnswer,
+)
 from apps.api.answers.material import MaterialAnswer
 from apps.api.answers.shape import ShapeAnswer
 from apps.records.place import SkiTag
@@ -123,6 +130,11 @@ class FlatnessAnswer(DatedAnswer):
         default=None, description="The first later record that worked the base plane."
     )
     sentence: str = Field(description="For a person.")
+    points: int = Field(description="Readings of the profile.")
+    left_out: int = Field(description="Readings over the centre groove, left out.")
+    ways: WaysToFlatAnswer | None = Field(
+        default=None, description="What each way to a flatter base would take off."
+    )
 
 
 class OpenFindingAnswer(AnswerModel):
@@ -216,4 +228,17 @@ class ConditionAnswer(AnswerModel):
     use: UseAnswer = Field(description="Days out.")
     counts: CountsAnswer = Field(description="What is on record.")
     warnings: list[WarningAnswer] = Field(description="Where the history contradicts itself.")
+    centre_groove: CentreGrooveAnswer | None = Field(
+        default=None, description="Absent where nobody said anything of it."
+    )
+    twist: list[TwistAnswer] = Field(
+        description="Between stations with a profile that holds, from the tail; over all last."
+    )
+    texture: TextureAnswer | None = Field(
+        default=None, description="From the latest trace; absent where nobody took one."
+    )
+    conformity: JobConformityAnswer | None = Field(
+        default=None,
+        description="Whether the latest job with a target that can be measured met it.",
+    )
     shape: ShapeAnswer = Field(description="Widths and turn radius, each with its method.")

@@ -29,10 +29,17 @@ def _schema(decimals: int, unit: str) -> WithJsonSchema:
 
 
 Millimetres = Annotated[str, _written(3), _schema(3, "mm")]
+Probability = Annotated[str, _written(4), _schema(4, "1")]
+Micrometres = Annotated[str, _written(2), _schema(2, "um")]
 WidthMillimetres = Annotated[str, _written(1), _schema(1, "mm")]
 Degrees = Annotated[str, _written(2), _schema(2, "deg")]
 Metres = Annotated[str, _written(1), _schema(1, "m")]
+FineMetres = Annotated[str, _written(2), _schema(2, "m")]
+Factor = Annotated[str, _written(2), _schema(2, "1")]
+Amount = Annotated[str, _written(3), _schema(3, "as the unit beside it says")]
+Freedom = Annotated[str, _written(1), _schema(1, "1")]
 Services = Annotated[str, _written(2), _schema(2, "1")]
+Tenths = Annotated[str, _written(1), _schema(1, "1")]
 EdgeName = Literal["left", "right"]
 MaterialName = Literal["edge_height", "edge_width", "base_thickness"]
 StandingWord = Literal["stands", "partly_ground_away", "ground_away", "uncertain", "never_stated"]
@@ -53,8 +60,12 @@ class LengthAnswer(AnswerModel):
     """A computed length between its limits, by what method, resting on what."""
 
     value_mm: Millimetres = Field(description="Best estimate [mm].")
-    low_mm: Millimetres = Field(description="Lower limit [mm], k = 2.")
-    high_mm: Millimetres = Field(description="Upper limit [mm], k = 2.")
+    low_mm: Millimetres = Field(
+        description="Lower limit [mm], by the coverage factor or where another reading sets it."
+    )
+    high_mm: Millimetres = Field(
+        description="Upper limit [mm], by the coverage factor or where another reading sets it."
+    )
     expanded_uncertainty_mm: Millimetres = Field(
         description="The wider of the two sides [mm], for those who show one number only."
     )
@@ -64,6 +75,18 @@ class LengthAnswer(AnswerModel):
         "the second."
     )
     rests_on: Ids
+    coverage_factor: Factor = Field(
+        description="k of the limits [1]: 2 where uncertainties were stated, by Student's t where "
+        "they had to be estimated from few readings (JCGM 100:2008, G.3)."
+    )
+    degrees_of_freedom: Freedom | None = Field(
+        default=None,
+        description="Effective ones [1] (Welch and Satterthwaite); absent where nothing limits "
+        "them, because the uncertainties were stated.",
+    )
+    confidence: Literal["about 95 %", "about 95 % if practice holds", "by practice alone"] = Field(
+        description="How sure it is that the true value lies between the limits."
+    )
 
 
 class BoundedMm(AnswerModel):

@@ -32,11 +32,28 @@ class MaterialReadingAnswer(DatedAnswer):
         default=None, description="Before or after the work of that visit."
     )
     instrument: str | None = Field(default=None, description="As recorded.")
-    fitted_mm: Millimetres = Field(description="The closest falling fit at this reading [mm].")
+    fitted_mm: Millimetres | None = Field(
+        default=None,
+        description="The closest falling fit here [mm]; absent for an edge that is gone.",
+    )
     rises: bool = Field(
         description="True where it lies above an earlier reading by more than both uncertainties "
         "explain."
     )
+    shared_uncertainty_mm: Millimetres = Field(
+        description="The part of the uncertainty that all readings of this gauge have in common, "
+        "by practice [mm], k = 2; averaging leaves it."
+    )
+
+
+class SharedPartAnswer(AnswerModel):
+    """What the common error of one gauge contributes to a figure, by practice."""
+
+    shop: str = Field(description="Handle of the shop whose gauge it is.")
+    instrument: str | None = Field(
+        default=None, description="Which gauge; absent for those that the shop didn't name."
+    )
+    standard_uncertainty: Millimetres = Field(description="The contribution [mm], k = 1.")
 
 
 class TakenSinceAnswer(AnswerModel):
@@ -68,7 +85,9 @@ class ServicesLeftAnswer(AnswerModel):
     services: int | None = Field(
         default=None, description="At the usual rate; absent where that rate is zero."
     )
-    low: int = Field(description="At the worst.")
+    low: int | None = Field(
+        default=None, description="At the worst; absent where even that takes nothing."
+    )
     high: int | None = Field(
         default=None, description="At the best; absent where that rate is zero."
     )
@@ -92,6 +111,9 @@ class MaterialLeftAnswer(AnswerModel):
     services: ServicesLeftAnswer = Field(description="Services that the reserve is good for.")
     readings: list[MaterialReadingAnswer] = Field(
         description="The readings since the edge was last replaced, in order of time."
+    )
+    shared: list[SharedPartAnswer] = Field(
+        description="What the common error of each gauge contributes to the uncertainty of `left`."
     )
 
 

@@ -27,6 +27,11 @@ class SkiLinks(AnswerModel):
     history: str = Field(description="All records of the ski.")
     condition: str = Field(description="Its state now.")
     plan: str = Field(description="What a tune would take off (POST).")
+    pair: str = Field(
+        description="The ski it is used with, compared; 404 `no-pair` where no record names one."
+    )
+    like: str = Field(description="What benches know of skis like it.")
+    wear: str = Field(description="How fast it wears, and how long it will last.")
 
 
 class SkiAnswer(AnswerModel):

@@ -10,10 +10,12 @@ from apps.registry.models.idempotency import IdempotencyKey
 from apps.registry.models.jobs import Finding, Job
 from apps.registry.models.keeping import Pairing, StatusChange, Usage
 from apps.registry.models.keys import ApiKey, SigningKey
+from apps.registry.models.likeness import Likeness, LikeValue, ModelKey
 from apps.registry.models.readings import BevelSetting, Measurement
 from apps.registry.models.record import LogHead, Record
 from apps.registry.models.shop import LookUp, Shop
 from apps.registry.models.ski import Ski, Tag
+from apps.registry.models.wear import Wear
 
 __all__ = [
     "ApiKey",
@@ -22,9 +24,12 @@ __all__ = [
     "Finding",
     "IdempotencyKey",
     "Job",
+    "LikeValue",
+    "Likeness",
     "LogHead",
     "LookUp",
     "Measurement",
+    "ModelKey",
     "Pairing",
     "Record",
     "Shop",
@@ -33,4 +38,5 @@ __all__ = [
     "StatusChange",
     "Tag",
     "Usage",
+    "Wear",
 ]

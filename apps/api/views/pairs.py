@@ -1,0 +1,30 @@
+"""The two skis of a pair; computed, and nothing is stored."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from apps.api import contract_pairs
+from apps.api.operations import Operation
+from apps.api.pairs import latest_pair, pair_answer
+from apps.api.views.base import ApiView
+from apps.api.views.skis import find_ski
+from apps.registry.pairings import pairs_of
+
+
+class SkiPair(ApiView):
+    """A ski beside the one it is used together with."""
+
+    operations: Mapping[str, Operation] = {"GET": contract_pairs.PAIR}
+
+    def get(self, request: Request, shop: str, tag: str) -> Response:
+        """Compare the two."""
+        actor = self.actor(request)
+        found = find_ski(shop, tag, by=actor)
+        pairs = pairs_of(found)
+        latest = latest_pair(found, pairs)
+        other = find_ski(latest.shop, latest.tag, by=actor)
+        return Response(pair_answer(found, other, pairs, asking=actor.handle))
