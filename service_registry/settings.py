@@ -36,6 +36,7 @@ MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "apps.api.middleware.RequestId",
+    "apps.api.middleware.NoLength",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
@@ -122,6 +123,7 @@ REST_FRAMEWORK = {
         "unknown": ENV.rate_unknown,
     },
     "DEFAULT_PARSER_CLASSES": ["apps.api.parsing.StrictJSONParser"],
+    "DEFAULT_CONTENT_NEGOTIATION_CLASS": "apps.api.negotiation.Negotiation",
     "DEFAULT_RENDERER_CLASSES": ["apps.api.rendering.JSONRenderer"],
     "DEFAULT_SCHEMA_CLASS": "apps.api.openapi.RegistrySchema",
     # A parameter `format` is the address's own to read; unknown ones are refused everywhere.

@@ -60,8 +60,8 @@ class Seen:
 
 
 def today() -> date:
-    """The day it is now, in UTC."""
-    return timezone.now().date()
+    """The day it is now by the node's calendar, as the door judges dates."""
+    return timezone.localdate()
 
 
 def see(found: Tag, *, asking: str, as_of: date | None = None) -> Seen:

@@ -53,7 +53,7 @@ AMENDING: Mapping[str, Operation] = MappingProxyType(
             "correction",
             "Correct an own record",
             "Nothing is edited: the correction is a record with the whole replacement inside. Of "
-            "several corrections the one performed last counts. A correction is not corrected; "
+            "several corrections the one entered last counts. A correction is not corrected; "
             "correct the original once more.",
         ),
         "retraction": _amending(

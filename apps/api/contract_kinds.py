@@ -24,7 +24,9 @@ def listing(route: KindRoute) -> Operation:
         id=f"list_{route.segment.replace('-', '_')}",
         tag=route.tag,
         summary=f"List own {route.many}",
-        description=f"The {route.many} that the shop of the key wrote. {PAGING}",
+        description=f"The {route.many} that the shop of the key wrote, as they were written: what "
+        "was corrected or retracted since is not marked here but in the history of the ski. "
+        f"{PAGING}",
         answer=Answer(
             "A page.",
             PAGES[route.kind],

@@ -75,7 +75,7 @@ HISTORY = Operation(
     id="read_history",
     tag=SKIS,
     summary="Read all records of a ski",
-    description="By default folded and by the bench's clock: each original record with its "
+    description="By default folded and in the order of time: each original record with its "
     "`state`, its corrections and retractions; nothing is left out. With `raw=true` every record "
     "by itself in the order of the log. A page ends at `limit`; follow `next`. The bound `until` "
     f"stays as the first page set it, so what is written meanwhile changes no page. {FOREIGN}",

@@ -26,6 +26,7 @@ class Row(NamedTuple):
     id: str
     document: bytes
     signature: str
+    author: str
     target: str
     performed_at: str
     order_key: str
@@ -43,7 +44,7 @@ class Item:
         The record.
     state : RecordState
     order_key : str
-        Sorts items by the bench's clock of what is in effect.
+        Sorts items by the moment of what is in effect, then by kind.
     performed_at : PerformedAt
         When what is in effect was done.
     folded : Folded or None
@@ -61,7 +62,7 @@ class Item:
 
 
 def rows_of(ski_key: str, *, until: int) -> list[Row]:
-    """Read the records of a ski below a position of the log, by the bench's clock: one query."""
+    """Read the records of a ski below a position of the log, in the order of time: one query."""
     records = Record.objects.of_ski(ski_key).filter(log_index__lt=until).in_history_order()
     return [Row(*values) for values in records.values_list(*Row._fields)]
 
@@ -77,7 +78,11 @@ def items_of(rows: Sequence[Row]) -> list[Item]:
     named = {row.id for row in amendments} | {row.target for row in amendments}
     amended = list(_amended([row for row in rows if row.id in named]))
     standing = [_standing(row) for row in rows if row.id not in named]
-    return sorted([*standing, *amended], key=lambda item: (item.order_key, item.row.id))
+    return sorted([*standing, *amended], key=_place)
+
+
+def _place(item: Item) -> tuple[str, str, int]:
+    return (item.order_key, item.row.author, item.row.log_index)
 
 
 def _standing(row: Row) -> Item:
@@ -86,7 +91,7 @@ def _standing(row: Row) -> Item:
 
 def _amended(rows: Sequence[Row]) -> Iterator[Item]:
     by_id = {row.id: row for row in rows}
-    folds = fold((row.id, read_trusted(bytes(row.document))) for row in rows)
+    folds = fold((row.id, read_trusted(bytes(row.document)), row.log_index) for row in rows)
     belonging = _belonging(rows, folds.records)
     for folded in folds.records:
         row = by_id[folded.record_id]

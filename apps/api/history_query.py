@@ -94,7 +94,7 @@ def raw_page(ski_key: str, query: HistoryQuery, until: int) -> Page:
 
 
 def folded_page(ski_key: str, query: HistoryQuery, until: int) -> Page:
-    """Give the next items by the bench's clock: one query, whatever the page.
+    """Give the next items in the order of time: one query, whatever the page.
 
     Raises
     ------

@@ -55,10 +55,14 @@ class ListQuery(PageQuery):
         default=None, description="The shop whose tag it is; the own one when left out."
     )
     from_day: Day | None = Field(
-        default=None, description="Only what the record says was done on this day or later."
+        default=None,
+        description="Only what the record, as it was first written, says was done on this day or "
+        "later; a correction of the date is not looked at.",
     )
     to_day: Day | None = Field(
-        default=None, description="Only what the record says was done on this day or earlier."
+        default=None,
+        description="Only what the record, as it was first written, says was done on this day or "
+        "earlier; a correction of the date is not looked at.",
     )
 
 

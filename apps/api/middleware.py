@@ -1,4 +1,4 @@
-"""Gives each request an id, so that an answer, a log line and a report name the same one."""
+"""Gives each request an id that answer and log line share, and answers without a body no length."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from django.http import HttpRequest
 from django.http.response import HttpResponseBase
 
 HEADER = "X-Request-ID"
+WITHOUT_BODY = frozenset({204, 304})
 # Names in META that come from headers begin with HTTP_, so no client can set this one.
 _META_NAME = "REGISTRY_REQUEST_ID"
 # Anything longer or with other characters could forge a log line.
@@ -27,6 +28,23 @@ class RequestId:
         request.META[_META_NAME] = _given(request) or uuid.uuid4().hex
         response = self.get_response(request)
         response.headers[HEADER] = request_id(request)
+        return response
+
+
+class NoLength:
+    """Takes the length off answers that never have a body (RFC 9110 section 8.6).
+
+    Must stand outside of Django's `CommonMiddleware`, which puts a length on every answer.
+    """
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponseBase]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponseBase:
+        """Answer the request."""
+        response = self.get_response(request)
+        if response.status_code in WITHOUT_BODY:
+            response.headers.pop("Content-Length", None)
         return response
 
 

@@ -9,7 +9,12 @@ from typing import IO, Any
 from rest_framework.parsers import BaseParser
 from rest_framework.request import Request
 
-from apps.api.problem_types import LENGTH_REQUIRED, TOO_LARGE
+from apps.api.problem_types import (
+    LENGTH_REQUIRED,
+    MALFORMED_JSON,
+    TOO_LARGE,
+    UNSUPPORTED_MEDIA_TYPE,
+)
 from apps.api.problems import Problem
 from apps.records.strict_json import loads_strict
 
@@ -34,6 +39,8 @@ class Body:
 
 
 EMPTY = Body(b"", {})
+# ASCII is a part of UTF-8 (RFC 3629 section 1).
+UTF_8 = frozenset({"utf-8", "utf8", "us-ascii"})
 
 
 class StrictJSONParser(BaseParser):
@@ -80,6 +87,24 @@ def check_length(request: Request, limit: int) -> None:
         raise too_large(int(announced), limit)
 
 
+def check_encoding(request: Request) -> None:
+    """Refuse a body that is packed, or written in other characters than UTF-8.
+
+    Raises
+    ------
+    Problem
+        `unsupported-media-type`, since reading it as plain UTF-8 could change what it says.
+    """
+    packed = request.headers.get("Content-Encoding", "identity")
+    if packed.strip().lower() != "identity":
+        sentence = "Send the body as it is, without a Content-Encoding."
+        headers = {"Accept-Encoding": "identity"}
+        raise Problem(UNSUPPORTED_MEDIA_TYPE, sentence, headers=headers)
+    parameters: Mapping[str, str] = request.content_params or {}
+    if parameters.get("charset", "utf-8").lower() not in UTF_8:
+        raise Problem(UNSUPPORTED_MEDIA_TYPE, "Send the body in UTF-8; JSON has no other charset.")
+
+
 def too_large(length: int, limit: int) -> Problem:
     """The problem of a body that is too large."""
     return Problem(
@@ -91,3 +116,17 @@ def body_of(request: Request) -> Body:
     """The body of a request; an absent one reads as an object without members."""
     body: object = request.data
     return body if isinstance(body, Body) else EMPTY
+
+
+def required_body_of(request: Request) -> Body:
+    """The body of a request that means nothing without one.
+
+    Raises
+    ------
+    Problem
+        `malformed-json` for an absent one.
+    """
+    body = body_of(request)
+    if not body.raw:
+        raise Problem(MALFORMED_JSON, "The body is missing; send an object, `{}` at least.")
+    return body

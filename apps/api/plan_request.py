@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from typing import Any, ClassVar, Literal
 
-from pydantic import ConfigDict, Field, ValidationError
+from pydantic import ConfigDict, Field, StrictBool, ValidationError
 
 from apps.api.problem_types import INVALID_FIELDS, UNKNOWN_REFERENCE
 from apps.api.problems import Mistake, Problem, of_faults
@@ -163,17 +163,17 @@ class PlanRequest(PlanModel):
         default=None,
         description="Flatten the base to this straightness [mm]; left out, it stays as it is.",
     )
-    spot_flatten: bool = Field(
+    spot_flatten: StrictBool = Field(
         default=False, description="Flatten only the stretch that is worst, by hand."
     )
-    structure: bool = Field(default=False, description="Cut a ground pattern.")
+    structure: StrictBool = Field(default=False, description="Cut a ground pattern.")
     repair: tuple[FindingReference, ...] = Field(
         default=(), max_length=60, description="Open findings to mend."
     )
     grind_out: tuple[FindingReference, ...] = Field(
         default=(), max_length=60, description="Gouges or scratches to grind out instead."
     )
-    wax: bool = Field(default=False, description="Wax at the end.")
+    wax: StrictBool = Field(default=False, description="Wax at the end.")
     iron_temperature_c: IronTemperature | None = Field(
         default=None, description="Temperature of the iron [°C], 60 to 220."
     )

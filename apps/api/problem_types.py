@@ -43,15 +43,15 @@ BAD_REQUEST = ProblemType(
     "The request can't be read",
     "The request is broken outside of its document, such as an unknown host name. "
     "Mend what `detail` names.",
-    "The host name of the request is not one of this node's.",
+    "The request is broken outside of its document; check the host name and the address.",
 )
 MALFORMED_JSON = ProblemType(
     "malformed-json",
     400,
     "The body is not strict JSON",
     "The body is not UTF-8 JSON, or has a key twice, a NaN, a number beyond 2^53 - 1, or lists and "
-    "objects nested more than 16 deep. Nothing was written.",
-    "Not JSON at line 1, column 9: expecting value.",
+    "objects nested more than 16 deep, or is missing. Nothing was written.",
+    "Not JSON at line 1, column 10: expecting value.",
 )
 INVALID_FIELDS = ProblemType(
     "invalid-fields",
@@ -59,14 +59,15 @@ INVALID_FIELDS = ProblemType(
     "Some fields need mending",
     "The document has fields that are missing, unknown, out of range or at odds with each other. "
     "`errors` names all of them at once by JSON Pointer (RFC 6901). Nothing was written.",
-    "1 field needs mending.",
+    'Write `soon` as a date "2025-01-31" or as a time with offset '
+    '"2025-01-31T14:30:00+01:00" (T and Z in capitals).',
 )
 INVALID_PARAMETERS = ProblemType(
     "invalid-parameters",
     400,
     "Some query parameters need mending",
     "A query parameter is unknown, repeated or can't be read. `errors` names all of them at once.",
-    "1 query parameter needs mending.",
+    "There is no parameter `limt` here; did you mean `limit`?",
 )
 UNAUTHENTICATED = ProblemType(
     "unauthenticated",
@@ -88,14 +89,14 @@ NOT_FOUND = ProblemType(
     404,
     "Nothing is here",
     "No part of the API has this address, or no record or ski that you may read has this name.",
-    "No part of the API has this address; see /docs/.",
+    "Nothing has this address; /docs/ lists what there is.",
 )
 UNKNOWN_SKI = ProblemType(
     "unknown-ski",
     404,
     "No ski has this tag",
     "The address names a tag under which no ski is registered on this node. Tags are exact.",
-    "No ski is registered under FB-0042 of fellbench@node.example.",
+    "No ski is registered under the tag FB-0043 of fellbench@node.example.",
 )
 NO_PAIR = ProblemType(
     "no-pair",
@@ -110,7 +111,7 @@ UNKNOWN_RECORD = ProblemType(
     404,
     "No record has this id",
     "The address names a record that is not on this node, or that is not of the kind asked for.",
-    "No such record is on this node.",
+    "No record that you may read has this id here.",
 )
 METHOD_NOT_ALLOWED = ProblemType(
     "method-not-allowed",
@@ -118,14 +119,14 @@ METHOD_NOT_ALLOWED = ProblemType(
     "This method does not work here",
     "The address exists, but not for this method. The `Allow` header lists those that work. "
     "Records are never edited or deleted: correct or retract them.",
-    "DELETE does not work here; use GET, HEAD or OPTIONS.",
+    "This method does not work here; the Allow header lists those that do.",
 )
 NOT_ACCEPTABLE = ProblemType(
     "not-acceptable",
     406,
     "No such format is offered",
     "The `Accept` header rules out every format this address has; ask for `application/json`.",
-    "This address answers in application/json only.",
+    "This address has no answer in a format that the Accept header allows.",
 )
 TAG_EXISTS = ProblemType(
     "tag-exists",
@@ -133,14 +134,15 @@ TAG_EXISTS = ProblemType(
     "The tag is taken",
     "A ski is already registered under this tag. Post a further description to say more about "
     "it, or register the other ski under another tag.",
-    "A ski is already registered under FB-0042.",
+    "The tag FB-0042 of fellbench@node.example is already on a ski. Use another tag, or write a "
+    "description record on this one.",
 )
 REQUEST_IN_PROGRESS = ProblemType(
     "request-in-progress",
     409,
     "The same request is under way",
     "A request with this `Idempotency-Key` has not ended yet. Send it again in a moment.",
-    "The first request with this key is still under way.",
+    "The first request with this Idempotency-Key is still under way. Send it again shortly.",
 )
 LENGTH_REQUIRED = ProblemType(
     "length-required",
@@ -155,14 +157,14 @@ TOO_LARGE = ProblemType(
     "The body is too large",
     "The body is larger than this address takes: 64 KiB for one record, 1 MiB for several. One "
     "record has at most 32 KiB. Nothing was read or written.",
-    "The body has 10485760 bytes, and at most 65536 are read here.",
+    "The body has 100000 bytes, and at most 65536 are read here; split it.",
 )
 UNSUPPORTED_MEDIA_TYPE = ProblemType(
     "unsupported-media-type",
     415,
     "The body is in a format that is not read",
-    "Send the body as `Content-Type: application/json`.",
-    "text/csv is not read here; send application/json.",
+    "Send the body as `Content-Type: application/json`, in UTF-8 and without a `Content-Encoding`.",
+    "Send the body with Content-Type: application/json.",
 )
 UNKNOWN_REFERENCE = ProblemType(
     "unknown-reference",
@@ -170,7 +172,8 @@ UNKNOWN_REFERENCE = ProblemType(
     "The document names something unknown",
     "The document is well formed, but a tag, shop or record that it names is not on this node. "
     "Nothing was written.",
-    "No ski is registered under FB-0042 of fellbench@node.example.",
+    "No ski is registered under the tag FB-0043 of fellbench@node.example. Register it with a "
+    "description first.",
 )
 WRONG_STATE = ProblemType(
     "wrong-state",
@@ -178,7 +181,7 @@ WRONG_STATE = ProblemType(
     "What is recorded speaks against it",
     "The document is well formed and allowed, but what is recorded already refuses it, such as "
     "a correction of a correction, or a date that has not come yet. Nothing was written.",
-    "A correction can't be corrected; correct the record it refers to once more.",
+    "A correction is not corrected. Correct the record that it is about.",
 )
 IDEMPOTENCY_MISMATCH = ProblemType(
     "idempotency-mismatch",
@@ -186,7 +189,7 @@ IDEMPOTENCY_MISMATCH = ProblemType(
     "The idempotency key was used before",
     "This `Idempotency-Key` came before with another address or body. Use a new key for a new "
     "request. Nothing was written.",
-    "This key came before with another request; use a new key.",
+    "This Idempotency-Key came with another request before. Take a new key.",
 )
 IDEMPOTENCY_KEY_INVALID = ProblemType(
     "idempotency-key-invalid",

@@ -224,13 +224,16 @@ _FRAMEWORK: Mapping[type[Exception], ProblemType] = {
 }
 
 
+WRONG_METHOD = "This method does not work here; the Allow header lists those that do."
+
+
 def _worded(error: exceptions.APIException) -> str:
     if isinstance(error, exceptions.Throttled):
         return f"Too many requests; try again in {_wait(error)} seconds."
     if isinstance(error, exceptions.UnsupportedMediaType):
         return "Send the body with Content-Type: application/json."
     if isinstance(error, exceptions.MethodNotAllowed):
-        return "This method does not work here; the Allow header lists those that do."
+        return WRONG_METHOD
     if isinstance(error, exceptions.NotAcceptable):
         return "This address has no answer in a format that the Accept header allows."
     return str(error.detail)
@@ -262,6 +265,12 @@ def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:  # 
     """Answer a request that Django itself refuses, such as one for an unknown host name."""
     detail = "The request is broken outside of its document; check the host name and the address."
     return _response(Problem(types.BAD_REQUEST, detail), request)
+
+
+def method_not_allowed(request: HttpRequest, *, allow: Sequence[str]) -> HttpResponse:
+    """Answer a method that a page does not have."""
+    headers = {"Allow": ", ".join(allow)}
+    return _response(Problem(types.METHOD_NOT_ALLOWED, WRONG_METHOD, headers=headers), request)
 
 
 def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:  # noqa: ARG001 - named by Django

@@ -61,5 +61,5 @@ class JSONRenderer(BaseRenderer):
         _accepted_media_type: str | None = None,
         _renderer_context: Mapping[str, Any] | None = None,
     ) -> bytes:
-        """Write the answer."""
-        return dumps(data)
+        """Write the answer; one without a document stays empty."""
+        return b"" if data is None else dumps(data)

@@ -8,9 +8,10 @@ from apps.api.answers.ski import PairedAnswer, SkiLinks
 from apps.api.descriptions import described
 from apps.api.shapes import shape_of
 from apps.records.folding import Fold, Folded
-from apps.records.keeping import PairBody, StatusBody
+from apps.records.keeping import StatusBody
 from apps.records.place import SkiTag
 from apps.registry.models import Tag
+from apps.registry.pairings import Paired, pairs_of
 
 
 def links_of(shop: str, tag: str) -> SkiLinks:
@@ -41,7 +42,7 @@ def ski_answer(found: Tag, fold: Fold) -> dict[str, object]:
         "description": known.fields,
         "described_by": known.sources,
         "shape": shape_of(fold.effective, known),
-        "pairs": _pairs(fold.effective),
+        "pairs": [_paired(pair) for pair in pairs_of(found)[:1]],
         "links": links_of(found.shop, found.tag),
     }
     status = _status(fold.effective)
@@ -60,13 +61,6 @@ def _status(effective: tuple[Folded, ...]) -> StatusNowAnswer | None:
     return latest
 
 
-def _pairs(effective: tuple[Folded, ...]) -> list[PairedAnswer]:
-    """The skis it is used with, each once, by the latest record that says so."""
-    found: dict[str, PairedAnswer] = {}
-    for one in effective:
-        body = one.content.body
-        if isinstance(body, PairBody):
-            other, day = body.other_ski, one.content.performed_at.day
-            paired = PairedAnswer(record=one.content.source, day=day, ski=other)
-            found[f"{other.shop}/{other.tag}"] = paired
-    return list(found.values())
+def _paired(pair: Paired) -> PairedAnswer:
+    ski = SkiTag(shop=pair.shop, tag=pair.tag)
+    return PairedAnswer(record=pair.record, day=pair.day, ski=ski)

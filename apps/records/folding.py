@@ -12,6 +12,7 @@ from apps.records.model import RecordModel
 from apps.records.moments import PerformedAt
 
 Amendment = CorrectionRecord | RetractionRecord
+NOON = "T12:00:00Z"
 
 
 class State(StrEnum):
@@ -65,6 +66,8 @@ class Folded:
         Ids of corrections that were retracted themselves.
     retractions : tuple of str
         Ids of all retractions of the original and of its corrections.
+    entered : int
+        Place of the original in the log; a correction doesn't move it.
     """
 
     record_id: str
@@ -74,6 +77,7 @@ class Folded:
     corrections: tuple[str, ...]
     withdrawn_corrections: tuple[str, ...]
     retractions: tuple[str, ...]
+    entered: int
 
     @property
     def several_corrections(self) -> bool:
@@ -105,7 +109,8 @@ class Fold:
     Parameters
     ----------
     records : tuple of Folded
-        The original records, by the time of what is in effect, then id.
+        The original records by the time of what is in effect, a date alone as noon UTC, then
+        by author, then as that author entered them.
     pending : tuple of Pending
     ignored : tuple of Ignored
     """
@@ -125,25 +130,32 @@ class Fold:
         return tuple(f for f in self.records if f.state is not State.RETRACTED)
 
 
-def fold(records: Iterable[tuple[str, Record]]) -> Fold:
+def standing(record_id: str, record: Record, entered: int) -> Folded:
+    """Fold a record that nothing refers to."""
+    content = Content(record.kind, record.performed_at, record.body, record_id)
+    return Folded(record_id, record, State.STANDS, content, (), (), (), entered)
+
+
+def fold(records: Iterable[tuple[str, Record, int]]) -> Fold:
     """Fold records into what stands now.
 
     Parameters
     ----------
-    records : iterable of (id, record)
-        In any order; a record that comes twice counts once.
+    records : iterable of (id, record, entered)
+        In any order; `entered` is the place in the log. A record that comes twice counts once,
+        where it was entered first.
 
     Notes
     -----
     A correction or retraction counts only when it has its target's author and ski. A correction
     corrects an original only; a retraction takes back an original or a correction. Of several
-    corrections the one performed last is in effect, then the one with the greatest id.
+    corrections the one entered last is in effect. They are all of one author, whose records have
+    one order on every node, so what is in effect doesn't depend on the node.
     """
-    known = dict(records)
-    sorting = _Sorting(known)
-    originals = [(i, r) for i, r in known.items() if not isinstance(r, Amendment)]
-    folded = [_folded(i, r, sorting) for i, r in originals]
-    folded.sort(key=lambda one: (one.content.performed_at.sort_key, one.record_id))
+    log = _Log(records)
+    sorting = _Sorting(log)
+    originals = [i for i, record in log.known.items() if not isinstance(record, Amendment)]
+    folded = sorted((_folded(i, sorting) for i in originals), key=_by_time)
     return Fold(
         tuple(folded),
         tuple(sorted(sorting.pending, key=lambda one: one.record_id)),
@@ -151,22 +163,43 @@ def fold(records: Iterable[tuple[str, Record]]) -> Fold:
     )
 
 
+def _by_time(one: Folded) -> tuple[str, str, int, str]:
+    performed_at = one.content.performed_at
+    moment = performed_at.sort_key if performed_at.has_time else f"{performed_at}{NOON}"
+    return moment, one.record.author, one.entered, one.record_id
+
+
+class _Log:
+    """Records by id, with the place in the log of each."""
+
+    def __init__(self, records: Iterable[tuple[str, Record, int]]) -> None:
+        self.known: dict[str, Record] = {}
+        self.entered: dict[str, int] = {}
+        for record_id, record, entered in records:
+            self.known[record_id] = record
+            self.entered[record_id] = min(entered, self.entered.get(record_id, entered))
+
+    def in_order(self, ids: Iterable[str]) -> list[str]:
+        """Ids as they were entered."""
+        return sorted(ids, key=lambda one: (self.entered[one], one))
+
+
 class _Sorting:
     """The amendments of a set of records, sorted by their targets."""
 
-    def __init__(self, known: Mapping[str, Record]) -> None:
-        self.known = known
+    def __init__(self, log: _Log) -> None:
+        self.log = log
         self.corrections: dict[str, list[str]] = defaultdict(list)
         self.retractions: dict[str, list[str]] = defaultdict(list)
         self.pending: list[Pending] = []
         self.ignored: list[Ignored] = []
-        for record_id, record in known.items():
+        for record_id, record in log.known.items():
             if isinstance(record, Amendment):
                 self._place(record_id, record)
 
     def _place(self, record_id: str, record: Amendment) -> None:
         (target_id,) = record.refers_to
-        target = self.known.get(target_id)
+        target = self.log.known.get(target_id)
         if target is None:
             self.pending.append(Pending(record_id, target_id))
             return
@@ -192,36 +225,38 @@ def why_ignored(record: Amendment, target: Record) -> IgnoredReason | None:
     return None
 
 
-def _folded(record_id: str, record: Record, sorting: _Sorting) -> Folded:
-    corrections = _in_order(sorting.corrections[record_id], sorting.known)
-    standing = [i for i in corrections if not sorting.retractions[i]]
-    taken_back = [i for one in (record_id, *corrections) for i in sorting.retractions[one]]
+def _folded(record_id: str, sorting: _Sorting) -> Folded:
+    log, retractions = sorting.log, sorting.retractions
+    corrections = log.in_order(sorting.corrections[record_id])
+    counting = [i for i in corrections if not retractions[i]]
+    taken_back = [i for one in (record_id, *corrections) for i in retractions[one]]
     return Folded(
         record_id,
-        record,
-        _state(standing, sorting.retractions[record_id]),
-        _content(record_id, record, standing, sorting.known),
-        tuple(standing),
-        tuple(i for i in corrections if sorting.retractions[i]),
-        tuple(_in_order(taken_back, sorting.known)),
+        log.known[record_id],
+        _state(counting, retractions[record_id]),
+        _content(record_id, counting, log.known),
+        tuple(counting),
+        tuple(i for i in corrections if retractions[i]),
+        tuple(log.in_order(taken_back)),
+        log.entered[record_id],
     )
 
 
-def _in_order(ids: Iterable[str], known: Mapping[str, Record]) -> list[str]:
-    return sorted(ids, key=lambda one: (known[one].performed_at.sort_key, one))
-
-
-def _state(standing: list[str], retractions: list[str]) -> State:
+def _state(corrections: list[str], retractions: list[str]) -> State:
     if retractions:
         return State.RETRACTED
-    return State.CORRECTED if standing else State.STANDS
+    return State.CORRECTED if corrections else State.STANDS
 
 
-def _content(
-    record_id: str, record: Record, standing: list[str], known: Mapping[str, Record]
-) -> Content:
-    last = known[standing[-1]] if standing else record
+def _content(record_id: str, corrections: list[str], known: Mapping[str, Record]) -> Content:
+    record = known[record_id]
+    last = known[corrections[-1]] if corrections else record
     if isinstance(last, CorrectionRecord):
-        new = last.body.replacement
-        return Content(new.kind, new.performed_at, new.body, standing[-1])
+        return replacement(corrections[-1], last)
     return Content(record.kind, record.performed_at, record.body, record_id)
+
+
+def replacement(record_id: str, correction: CorrectionRecord) -> Content:
+    """Give what a correction says in place of its target."""
+    new = correction.body.replacement
+    return Content(new.kind, new.performed_at, new.body, record_id)

@@ -62,7 +62,7 @@ def _without_tags(location: Location) -> Location:
 def _worded(details: ErrorDetails, place: Location, model: type[BaseModel]) -> tuple[str, str]:
     kind, context = details["type"], details.get("ctx", {})
     if kind == "extra_forbidden":
-        return "unknown-field", _unknown_field(str(place[-1]), place[:-1], model)
+        return "unknown-field", _unknown_field(str(place[-1]), details["loc"][:-1], model)
     if "sentence" in context:
         return kind, context["sentence"]
     if kind not in SENTENCES:
@@ -86,13 +86,29 @@ def _unknown_field(name: str, parent: Location, model: type[BaseModel]) -> str:
 
 
 def field_names(model: type[BaseModel], place: Location) -> set[str]:
-    """Give the names of the fields that may stand at a place below a model."""
+    """Give the names of the fields that may stand at a place below a model.
+
+    The place may hold the names of union members, as pydantic puts them into a location; without
+    them, the fields of all members are given.
+    """
     models = {model}
+    before: str | int = ""
     for part in place:
-        if isinstance(part, str):
-            fields = [m.model_fields[part] for m in models if part in m.model_fields]
-            models = {found for field in fields for found in _models_in(field.annotation)}
+        members = {one for one in models if before in UNIONS and _is_of_kind(one, part)}
+        if members or (isinstance(part, str) and not part.startswith(POINT_PREFIX)):
+            models = members or _below(models, str(part))
+        before = part
     return {name for found in models for name in found.model_fields}
+
+
+def _is_of_kind(model: type[BaseModel], tag: str | int) -> bool:
+    kind = model.model_fields.get("kind")
+    return kind is not None and tag in get_args(kind.annotation)
+
+
+def _below(models: set[type[BaseModel]], name: str) -> set[type[BaseModel]]:
+    fields = [one.model_fields[name] for one in models if name in one.model_fields]
+    return {found for field in fields for found in _models_in(field.annotation)}
 
 
 def _models_in(annotation: Any) -> Iterator[type[BaseModel]]:
@@ -106,6 +122,7 @@ SENTENCES: Mapping[str, tuple[str, str]] = {
     "missing": ("missing", "`{field}` is missing; give it."),
     "literal_error": ("unknown-word", "{input} is none of the words here; write {expected}."),
     "enum": ("unknown-word", "{input} is none of the words here; write {expected}."),
+    "bool_type": ("not-a-boolean", "Write true or false, without quotation marks."),
     "int_type": (
         "not-an-integer",
         "Write a whole number, without quotation marks and without a point.",

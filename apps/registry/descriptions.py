@@ -1,4 +1,7 @@
-"""What a ski is by all its descriptions: the later one counts, field by field."""
+"""What a ski is by all its descriptions, field by field.
+
+The word of the shop whose tag it is counts; what others say fills what it left open.
+"""
 
 from __future__ import annotations
 
@@ -30,13 +33,15 @@ class Described:
 
 
 def described(effective: Iterable[Folded]) -> Described:
-    """Lay the descriptions over each other, in the order of time.
+    """Lay the descriptions over each other: other shops' first, each in the order of time.
 
-    A text that explains `other` goes with its word: it is dropped when a later word replaces it.
+    So the latest word of the tag's own shop counts, and only where it says nothing, the latest of
+    the others. A text that explains `other` goes with its word: it is dropped when another word
+    replaces that one.
     """
     fields: dict[str, Any] = {}
     sources: dict[str, str] = {}
-    for one in effective:
+    for one in sorted(effective, key=_by_own_shop):
         body = one.content.body
         if isinstance(body, DescriptionBody):
             stated = document_of(body)
@@ -46,3 +51,7 @@ def described(effective: Iterable[Folded]) -> Described:
             fields |= stated
             sources |= dict.fromkeys(stated, one.content.source)
     return Described(fields, sources)
+
+
+def _by_own_shop(one: Folded) -> bool:
+    return one.record.author == one.record.ski.shop

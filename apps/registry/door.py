@@ -89,7 +89,9 @@ RULES: tuple[Rule, ...] = (
     states.target_can_be_amended,
     states.target_stands,
     states.closed_findings_are_known,
+    states.closed_findings_stay,
     states.pair_is_of_two,
+    states.pair_is_known,
     _signed,
 )
 

@@ -14,9 +14,10 @@ from apps.registry.models import Record
 def read_folds(ski_keys: Iterable[str]) -> dict[str, Fold]:
     """Fold the records of several skis, by the ski's key: one query."""
     rows = Record.objects.filter(subject__ski__in=set(ski_keys))
-    read: defaultdict[str, list[tuple[str, SignedRecord]]] = defaultdict(list)
-    for ski, record_id, document in rows.values_list("subject__ski_id", "id", "document"):
-        read[ski].append((record_id, read_trusted(bytes(document))))
+    read: defaultdict[str, list[tuple[str, SignedRecord, int]]] = defaultdict(list)
+    columns = ("subject__ski_id", "id", "document", "log_index")
+    for ski, record_id, document, entered in rows.values_list(*columns):
+        read[ski].append((record_id, read_trusted(bytes(document)), entered))
     return {ski: fold(records) for ski, records in read.items()}
 
 

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from django.db.models import Q
+
 from apps.records.envelope import Record as SignedRecord
+from apps.records.folding import Folded, fold
 from apps.records.reading import read_document
-from apps.registry.models import Record, SigningKey, Tag
+from apps.registry.models import Finding, Record, SigningKey, Tag
 from apps.registry.querysets import StoredRecord
-from apps.registry.submissions import Entry
+from apps.registry.submissions import Entry, closings_of
 
 
 @dataclass(slots=True)
@@ -30,6 +34,10 @@ class Known:
         Records that are here, by id.
     records : dict
         Those and the entries that passed, read, by id.
+    entered : dict
+        The place in the log of each of them, by id.
+    closed : dict
+        Which findings, as record and number, a job closes, by the job's id.
     retracted : set
         Ids of records that were taken back.
     keys : dict
@@ -41,35 +49,95 @@ class Known:
     skis: dict[str, str] = field(default_factory=dict)
     stored: dict[str, StoredRecord] = field(default_factory=dict)
     records: dict[str, SignedRecord] = field(default_factory=dict)
+    entered: dict[str, int] = field(default_factory=dict)
+    closed: dict[str, set[tuple[str, int]]] = field(default_factory=dict)
     retracted: set[str] = field(default_factory=set)
     keys: dict[str, SigningKey] = field(default_factory=dict)
 
     def add(self, entry: Entry) -> None:
         """Take an entry that passed into account for those after it."""
-        self.size += 1
         self.records[entry.record_id] = entry.record
+        self.entered[entry.record_id] = self.size
+        self.size += 1
+        job = entry.target or entry.record_id
+        self.closed[job] = {closed for _, closed in closings_of(entry.stated[2])}
         self.skis.setdefault(entry.tag_key, entry.tag_key)
         if entry.record.kind == "retraction":
             self.retracted.add(entry.target)
 
+    def folded(self, record_id: str, *more: Entry) -> Folded | None:
+        """Say what became of a record, and what would become of it with more entries.
+
+        Give the original, also for the id of one of its corrections; None where it isn't here.
+        """
+        records = self.records | {one.record_id: one.record for one in more}
+        original = _original_of(record_id, records)
+        own = [i for i in records if _original_of(i, records) == original]
+        result = fold((i, records[i], self.entered.get(i, self.size)) for i in own)
+        return result.records[0] if result.records else None
+
+    def closers_of(self, record_id: str) -> dict[int, str]:
+        """Give the job that closes a finding of a record, by the number of the finding."""
+        return {
+            number: closer
+            for closer, closed in self.closed.items()
+            for found_in, number in closed
+            if found_in == record_id
+        }
+
+
+def _original_of(record_id: str, records: Mapping[str, SignedRecord]) -> str:
+    """Give the record that an amendment is about in the end; its own id for an original."""
+    while (record := records.get(record_id)) and record.refers_to:
+        (record_id,) = record.refers_to
+    return record_id
+
 
 def read_known(entries: Sequence[Entry], *, size: int, now: datetime) -> Known:
-    """Read what is known of the tags, records and keys that entries name: four queries."""
-    named = {e.record_id for e in entries} | {e.target for e in entries if e.target}
-    named |= {record for e in entries for _, record, _ in e.closings}
-    stored = {s.id: s for s in Record.objects.filter(id__in=named).stored()}
-    tags = Tag.objects.filter(key__in={e.tag_key for e in entries})
+    """Read what is known of what entries name: four queries, two more for amendments."""
+    stored = _stored(entries)
+    records = {i: read_trusted(s.document) for i, s in stored.items()}
+    tags = Tag.objects.filter(key__in={key for e in entries for key in e.tag_keys})
     keys = SigningKey.objects.filter(key_id__in={e.record.key for e in entries})
-    retractions = Record.objects.of_kind("retraction").filter(target__in=named)
     return Known(
         size=size,
         now=now,
         skis=dict(tags.values_list("key", "ski_id")),
         stored=stored,
-        records={i: read_trusted(s.document) for i, s in stored.items()},
-        retracted=set(retractions.values_list("target", flat=True)),
+        records=records,
+        entered={i: s.log_index for i, s in stored.items()},
+        closed=_closed({_original_of(e.target, records) for e in entries if e.target}, entries),
+        retracted={s.target for s in stored.values() if s.kind == "retraction"},
         keys=keys.in_bulk(),
     )
+
+
+def _stored(entries: Iterable[Entry]) -> dict[str, StoredRecord]:
+    """Read the records that entries name, what those amend, and all that amends any of them."""
+    named = {e.record_id for e in entries} | {e.target for e in entries if e.target}
+    named |= {record for e in entries for _, record, _ in e.closings}
+    about = Record.objects.filter(id__in=named, target__gt="").values("target")
+    found = {s.id: s for s in Record.objects.filter(Q(id__in=named) | Q(id__in=about)).stored()}
+    found |= _amendments_of(found)
+    return found | _amendments_of(i for i, s in found.items() if s.kind == "correction")
+
+
+def _amendments_of(targets: Iterable[str]) -> dict[str, StoredRecord]:
+    # The index of targets leaves "" out, and SQLite takes it only where the query does so too.
+    amendments = Record.objects.exclude(target="").filter(target__in=list(targets))
+    return {s.id: s for s in amendments.stored()}
+
+
+def _closed(jobs: set[str], entries: Iterable[Entry]) -> dict[str, set[tuple[str, int]]]:
+    """Read which findings of the jobs that entries amend are closed, and by which records."""
+    closed: defaultdict[str, set[tuple[str, int]]] = defaultdict(set)
+    if jobs:
+        skis = Tag.objects.filter(key__in={e.tag_key for e in entries}).values("ski")
+        rows = Finding._default_manager.filter(tag__ski__in=skis, closes_record__in=jobs)
+        for closer, job, number in rows.values_list("record", "closes_record", "closes_number"):
+            if job is not None and number is not None:
+                closed[closer].add((job, number))
+    return closed
 
 
 def read_trusted(document: bytes) -> SignedRecord:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 from apps.records.envelope import CorrectionRecord
 from apps.records.envelope import Record as SignedRecord
-from apps.records.folding import Content, Folded, State
+from apps.records.folding import Folded, replacement, standing
 from apps.registry.known import read_trusted
 from apps.registry.models import Measurement, Record
 from apps.registry.practices import practice_of
@@ -36,20 +37,23 @@ def framed_visits(handle: str) -> Iterator[Visit]:
     framed = readings.filter(
         moment="after", record__in=readings.filter(moment="before").values("record")
     )
-    named = framed.order_by("-performed_day", "-record").values_list("record", "stated_by")
+    latest = framed.order_by("-performed_day", "-record__log_index")
+    named = latest.values_list("record", "stated_by", "record__log_index")
     yield from _visits(named.distinct()[:MOST_VISITS])
 
 
-def _visits(named: Iterable[tuple[str, str]]) -> Iterator[Visit]:
-    stated_by = dict(named)
-    rows = Record.objects.filter(id__in=stated_by.values()).values_list("id", "document")
+def _visits(named: Iterable[tuple[str, str, int]]) -> Iterator[Visit]:
+    stated = list(named)
+    sources = [source for _, source, _ in stated]
+    rows = Record.objects.filter(id__in=sources).values_list("id", "document")
     read = {record_id: read_trusted(bytes(document)) for record_id, document in rows}
-    for record_id, source in stated_by.items():
-        yield visit_of(_in_effect(record_id, source, read[source]))
+    for record_id, source, entered in stated:
+        yield visit_of(_in_effect(record_id, source, read[source], entered))
 
 
-def _in_effect(record_id: str, source: str, stating: SignedRecord) -> Folded:
+def _in_effect(record_id: str, source: str, stating: SignedRecord, entered: int) -> Folded:
     """Take what the index says is in effect, without reading the rest of the history."""
-    said = stating.body.replacement if isinstance(stating, CorrectionRecord) else stating
-    content = Content(said.kind, said.performed_at, said.body, source)
-    return Folded(record_id, stating, State.STANDS, content, (), (), ())
+    alone = standing(record_id, stating, entered)
+    if not isinstance(stating, CorrectionRecord):
+        return alone
+    return replace(alone, content=replacement(source, stating))

@@ -80,8 +80,8 @@ class RecordQuerySet(models.QuerySet["Record"]):
         return self.filter(log_index__gt=after, log_index__lt=up_to).order_by("log_index")[:size]
 
     def in_history_order(self) -> Self:
-        """Records by the bench's clock, then by what they are, then by id."""
-        return self.order_by("order_key", "id")
+        """Records by time and what they are, then by author, then as that author stated them."""
+        return self.order_by("order_key", "author", "log_index")
 
     def stored(self) -> Iterator[StoredRecord]:
         """The rows as plain tuples: one query, no model made for each."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from apps.records.folding import Content, Folded, State
+from apps.records.folding import standing
 from apps.registry.models import Record
 from apps.registry.submissions import Appended, Entry
 from apps.registry.visits import clock_key, visit_of
@@ -41,7 +41,4 @@ def repeated_columns(entry: Entry) -> dict[str, Any]:
 
 def order_key(entry: Entry) -> str:
     """Give the key by which a history orders a record, before any correction of it."""
-    record = entry.record
-    content = Content(record.kind, record.performed_at, record.body, entry.record_id)
-    alone = Folded(entry.record_id, record, State.STANDS, content, (), (), ())
-    return clock_key(visit_of(alone))
+    return clock_key(visit_of(standing(entry.record_id, entry.record, entered=0)))

@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 
+from django.conf import settings
 from django.utils import timezone
 
 from apps.records.envelope import CorrectionRecord, RetractionRecord, own_pair
+from apps.records.finding import Finding
+from apps.records.folding import Folded, State
 from apps.records.job import JobBody
 from apps.records.keeping import PairBody
 from apps.records.moments import PerformedAt
+from apps.records.names import node_host
 from apps.registry import policies
 from apps.registry.errors import TagExists, UnknownRecord, UnknownTag, WrongState
 from apps.registry.known import Known
-from apps.registry.submissions import Entry
+from apps.registry.models.ski import tag_key
+from apps.registry.submissions import REPLACEMENT, Entry, closings_of
 
 # The day has begun somewhere on earth up to 14 hours before it begins in UTC.
 EARLIEST_OFFSET = timedelta(hours=14)
@@ -50,20 +56,20 @@ def tag_is_free(entry: Entry, known: Known) -> None:
 
 
 def day_has_come(entry: Entry, known: Known) -> None:
-    """Nothing is recorded before it was done.
+    """Nothing is recorded before it was done, and nothing is corrected ahead of time.
 
     A date without a time is held against the node's own calendar (`TIME_ZONE`), since tomorrow's
     date is a slip at the bench; a shop further east gives the time with its offset. A record
     from another node was held against that node's calendar, so here it has until the day has
     begun anywhere.
     """
-    pointer, performed_at, _ = entry.stated
-    if _is_ahead(performed_at, known.now, from_elsewhere=bool(entry.submission.origin)):
-        raise WrongState(
-            f"{performed_at} lies in the future. Correct the date, or give the time with its "
-            "offset where the day has begun.",
-            pointer=f"{pointer}/performed_at",
-        )
+    for pointer, performed_at in entry.moments:
+        if _is_ahead(performed_at, known.now, from_elsewhere=bool(entry.submission.origin)):
+            raise WrongState(
+                f"{performed_at} lies in the future. Correct the date, or give the time with its "
+                "offset where the day has begun.",
+                pointer=pointer,
+            )
 
 
 def _is_ahead(performed_at: PerformedAt, now: datetime, *, from_elsewhere: bool) -> bool:
@@ -116,7 +122,12 @@ def target_stands(entry: Entry, known: Known) -> None:
 
 
 def closed_findings_are_known(entry: Entry, known: Known) -> None:
-    """A finding closes one of an earlier job on the same ski."""
+    """A finding closes one of an earlier job on the same ski, as that job stands now.
+
+    What a corrected record closed before, it may go on closing.
+    """
+    before = known.folded(entry.target) if entry.target else None
+    kept = {closed for _, closed in closings_of(before.content.body)} if before else set()
     for pointer, record_id, number in entry.closings:
         job = known.records.get(record_id)
         if job is None:
@@ -124,12 +135,57 @@ def closed_findings_are_known(entry: Entry, known: Known) -> None:
         place = f"{job.ski.shop}/{job.ski.tag}"
         if known.skis.get(place) != known.skis.get(entry.tag_key, entry.tag_key):
             raise WrongState(f"Job {record_id} is about another ski.", pointer=pointer)
-        found = len(job.body.findings) if isinstance(job.body, JobBody) else 0
-        if number >= found:
+        # A record from another node may have been written before the correction that is here.
+        if (record_id, number) not in kept and not entry.submission.origin:
+            _finding_stands(pointer, record_id, number, known)
+
+
+def _finding_stands(pointer: str, record_id: str, number: int, known: Known) -> None:
+    job = known.folded(record_id)
+    if job is not None and job.state is State.RETRACTED:
+        raise WrongState(
+            f"Job {record_id} was taken back, and its findings with it. Leave `closes` out.",
+            pointer=pointer,
+        )
+    found = len(_findings(job)) if job is not None and job.record_id == record_id else 0
+    if number >= found:
+        raise WrongState(
+            f"Record {record_id} has {found} findings, counted from 0; there is no {number}.",
+            pointer=f"{pointer}/index",
+        )
+
+
+def _findings(job: Folded) -> tuple[Finding, ...]:
+    body = job.content.body
+    return body.findings if isinstance(body, JobBody) else ()
+
+
+def closed_findings_stay(entry: Entry, known: Known) -> None:
+    """A finding that another record closes keeps its number, word and place in a correction.
+
+    Closings go by number: under another finding they would close what nobody mended. A record
+    from another node passes: it may have been written before the closing.
+    """
+    before = known.folded(entry.target) if entry.target else None
+    after = known.folded(entry.target, entry) if before else None
+    if not before or not after or after.state is State.RETRACTED or entry.submission.origin:
+        return
+    was, becomes = _findings(before), _findings(after)
+    for number, closer in sorted(known.closers_of(before.record_id).items()):
+        if _named(was, number) != _named(becomes, number):
             raise WrongState(
-                f"Record {record_id} has {found} findings, counted from 0; there is no {number}.",
-                pointer=f"{pointer}/index",
+                f"Finding {number} of that job, counted from 0, is closed by record {closer}. "
+                "Leave it what and where it was, under its number, and add others after it.",
+                pointer=f"{REPLACEMENT}/body/findings" if entry.stated[0] else REFERS_TO,
             )
+
+
+def _named(findings: Sequence[Finding], number: int) -> tuple[object, ...] | None:
+    """What makes a finding the one it is; how bad it is may be corrected."""
+    if number >= len(findings):
+        return None
+    one = findings[number]
+    return (one.what, one.what_text, one.where)
 
 
 def pair_is_of_two(entry: Entry, _known: Known) -> None:
@@ -138,3 +194,18 @@ def pair_is_of_two(entry: Entry, _known: Known) -> None:
     if pointer and isinstance(body, PairBody):
         for broken in own_pair(entry.record.ski, body):
             raise WrongState(broken.sentence, pointer=f"{pointer}/{broken.field}")
+
+
+def pair_is_known(entry: Entry, known: Known) -> None:
+    """A ski of this node is paired by a tag that is registered; another node's may be unknown."""
+    pointer, _, body = entry.stated
+    if not isinstance(body, PairBody) or entry.submission.origin:
+        return
+    other = body.other_ski
+    is_here = tag_key(other.shop, other.tag) in known.skis
+    if node_host(other.shop) == settings.NODE_HOST and not is_here:
+        raise UnknownTag(
+            f"No ski is registered under the tag {other.tag} of {other.shop}. Register it first, "
+            "or correct the tag.",
+            pointer=f"{pointer}/body/other_ski",
+        )

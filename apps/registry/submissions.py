@@ -10,6 +10,7 @@ from apps.records.canonical import record_id
 from apps.records.envelope import CorrectionRecord, Record
 from apps.records.errors import FieldError, InvalidRecord
 from apps.records.job import JobBody
+from apps.records.keeping import PairBody
 from apps.records.model import RecordModel
 from apps.records.moments import PerformedAt
 from apps.records.reading import FutureRecord, read_record
@@ -69,6 +70,14 @@ class Entry:
         return tag_key(self.record.ski.shop, self.record.ski.tag)
 
     @property
+    def tag_keys(self) -> Iterator[str]:
+        """The tag it is about, and the other ski's where it pairs two."""
+        yield self.tag_key
+        _, _, body = self.stated
+        if isinstance(body, PairBody):
+            yield tag_key(body.other_ski.shop, body.other_ski.tag)
+
+    @property
     def target(self) -> str:
         """The record it corrects or takes back; "" for other kinds."""
         return self.record.refers_to[0] if self.record.refers_to else ""
@@ -83,13 +92,26 @@ class Entry:
         return "", record.performed_at, record.body
 
     @property
+    def moments(self) -> Iterator[tuple[str, PerformedAt]]:
+        """Pointer and time of all that it dates: a correction dates itself and what it states."""
+        pointer, performed_at, _ = self.stated
+        yield f"{pointer}/performed_at", performed_at
+        if pointer:
+            yield "/performed_at", self.record.performed_at
+
+    @property
     def closings(self) -> Iterator[tuple[str, str, int]]:
         """Pointer, record and number of each earlier finding that it closes."""
         pointer, _, body = self.stated
-        for number, finding in enumerate(body.findings if isinstance(body, JobBody) else ()):
-            if finding.closes:
-                place = f"{pointer}/body/findings/{number}/closes"
-                yield place, finding.closes.record, finding.closes.index
+        for number, closed in closings_of(body):
+            yield f"{pointer}/body/findings/{number}/closes", *closed
+
+
+def closings_of(body: RecordModel) -> Iterator[tuple[int, tuple[str, int]]]:
+    """Give the number of each finding that closes an earlier one, and which it closes."""
+    for number, finding in enumerate(body.findings if isinstance(body, JobBody) else ()):
+        if finding.closes:
+            yield number, (finding.closes.record, finding.closes.index)
 
 
 def read_entries(

@@ -59,7 +59,7 @@ def parts_of(body: RecordModel) -> Parts:
 
 
 def visits_of(effective: Iterable[folding.Folded]) -> tuple[history.Visit, ...]:
-    """Give the visits of records that are in effect, in the order of the bench's clock."""
+    """Give the visits of records that are in effect, in the order of time."""
     return history.in_order(visit_of(folded) for folded in effective)
 
 
@@ -73,6 +73,7 @@ def visit_of(folded: folding.Folded) -> history.Visit:
         author=record.author,
         day=content.performed_at.day,
         local_time=local_time(content.performed_at),
+        instant=instant(content.performed_at),
         findings=tuple(_findings(folded.record_id, parts.findings)),
         steps=tuple(_step(step) for step in parts.steps),
         readings=tuple(_readings(parts.measurements)),
@@ -84,19 +85,28 @@ def visit_of(folded: folding.Folded) -> history.Visit:
         usage_days=content.body.days if isinstance(content.body, UsageBody) else None,
         status=str(content.body.status) if isinstance(content.body, StatusBody) else None,
         corrections=len(folded.corrections),
+        entered=folded.entered,
         fingerprint=fingerprint(record, content),
     )
 
 
 def clock_key(visit: history.Visit) -> str:
-    """Write the key by which the arithmetic orders visits, less the id, as text that sorts so."""
-    day, clock, rank, _ = history.time_key(visit)
-    return f"{day.isoformat()}T{clock}/{rank}"
+    """Write the moment and rank by which the arithmetic orders visits, as text that sorts so.
+
+    Author and place in the log, which the order goes by next, have columns of their own.
+    """
+    moment, rank, *_ = history.time_key(visit)
+    return f"{moment.removesuffix('Z')}/{rank}"
 
 
 def local_time(performed_at: PerformedAt) -> str | None:
     """Give the bench's clock, hh:mm:ss, or None for a date alone."""
     return performed_at[11:19] if performed_at.has_time else None
+
+
+def instant(performed_at: PerformedAt) -> str | None:
+    """Give the moment in UTC, or None for a date alone."""
+    return performed_at.sort_key if performed_at.has_time else None
 
 
 def fingerprint(record: envelope.Record, content: folding.Content) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Literal
@@ -98,26 +99,45 @@ class Track:
         ).margin
 
     def finished_by(self) -> Grind | None:
-        """The grind that left nothing of the facet, if one did."""
-        left = self.facet_margin()
-        if left is None or left.value > 0.0:
+        """The grind that surely left nothing of the facet, if one did."""
+        return self._first_with(_surely_gone)
+
+    def doubtful_by(self) -> Grind | None:
+        """The grind that may have left nothing of the facet, if one did."""
+        return self._first_with(_perhaps_gone)
+
+    def _first_with(self, holds: Callable[[Estimate], bool]) -> Grind | None:
+        if self.depth_mm == 0.0:
             return None
         for number, grind in enumerate(self.grinds, start=1):
             margin = self.facet_margin(self.grinds[:number])
-            if margin is not None and margin.value <= 0.0:
+            if margin is not None and holds(margin):
                 return grind
         return None
 
     @property
     def standing(self) -> Standing:
-        """Whether it stands; a known grind through the facet outweighs an unknown depth."""
+        """Whether it stands; a known grind through the facet outweighs an unknown depth.
+
+        Notes
+        -----
+        Source: the three zones of ISO 14253-1:2017, with the margin's expanded uncertainty.
+        """
         if self.finished_by() is not None:
             return "ground_away"
-        if self.unknown is not None:
+        if self.unknown is not None or self.doubtful_by() is not None:
             return "uncertain"
         if self.stated is None:
             return "never_stated"
         return "partly_ground_away" if self.facet and self.depth_mm > 0.0 else "stands"
+
+
+def _surely_gone(margin: Estimate) -> bool:
+    return margin.value + margin.expanded() <= 0.0
+
+
+def _perhaps_gone(margin: Estimate) -> bool:
+    return margin.value - margin.expanded() <= 0.0
 
 
 def bevel_estimate(stated: StatedBevel) -> Estimate:
@@ -216,19 +236,26 @@ def _facet(track: Track, one: Timed[BevelStatement], practice: Practice) -> Face
     if width is not None:
         unsure = standard_from_expanded(practice.reading_uncertainty_mm)
         return Facet(Estimate(width, unsure), assumed=False, records=records)
-    kept = _kept_facet(track, one.item)
-    if kept is not None:
-        return kept
     unsure = standard_from_expanded(practice.facet_width_uncertainty_mm)
-    return Facet(Estimate(practice.facet_width_mm, unsure), assumed=True, records=records)
+    usual = Facet(Estimate(practice.facet_width_mm, unsure), assumed=True, records=records)
+    # Measuring a bevel doesn't change the facet that was there already.
+    return _kept_facet(track, usual) if one.item.basis == "measured" else usual
 
 
-def _kept_facet(track: Track, statement: BevelStatement) -> Facet | None:
-    """The facet that was there already: measuring a bevel doesn't change its facet."""
-    if statement.basis != "measured" or track.standing not in ("stands", "partly_ground_away"):
-        return None
+def _kept_facet(track: Track, usual: Facet) -> Facet:
+    """The facet that was there already, or what may be left of it; the usual one without."""
     margin = track.facet_margin()
-    if track.facet is None or margin is None:
-        return None
+    if track.facet is None or margin is None or track.standing == "ground_away":
+        return usual
     records = (*track.facet.records, *(grind.mark.record for grind in track.grinds))
-    return Facet(margin, track.facet.assumed, records)
+    if track.standing != "uncertain":
+        return Facet(margin, track.facet.assumed, records)
+    most = margin.value + margin.expanded()
+    if usual.width.value + usual.width.expanded() <= most:
+        return usual
+    # Grinding makes no facet wider, so between nothing and the old one it may be anything.
+    return Facet(_from_nothing_to(most), assumed=True, records=(*records, *usual.records))
+
+
+def _from_nothing_to(most: float) -> Estimate:
+    return Estimate(most / 2.0, standard_from_expanded(most / 2.0))

@@ -178,6 +178,9 @@ def _since(track: Track) -> Mark | None:
         return finished.mark
     if track.unknown is not None:
         return track.unknown
+    doubtful = track.doubtful_by()
+    if doubtful is not None:
+        return doubtful.mark
     if track.stated is None:
         return track.replaced
     if track.standing == "partly_ground_away":
@@ -196,7 +199,8 @@ def _rests_on(track: Track) -> tuple[str, ...]:
 
 def _facet_now(track: Track) -> Length | None:
     margin = track.facet_margin()
-    if track.facet is None or margin is None or track.standing == "uncertain":
+    hidden = track.unknown is not None and track.standing == "uncertain"
+    if track.facet is None or margin is None or hidden:
         return None
     method = FACET_ASSUMED if track.facet.assumed else FACET_RECORDED
     if track.depth_mm > 0.0:
@@ -215,10 +219,9 @@ def _sentence(track: Track) -> str:
     told = _told(track)
     if track.standing == "never_stated":
         return told
-    if track.standing == "uncertain":
+    if track.standing == "uncertain" and track.unknown is not None:
         how = "to an unknown depth" if track.facet is not None else "to a bevel nobody stated"
-        day = "" if track.unknown is None else f" on {track.unknown.day.isoformat()}"
-        return f"{told} Worked{day} {how}."
+        return f"{told} Worked on {track.unknown.day.isoformat()} {how}."
     return told + _since_then(track, track.facet_margin())
 
 
@@ -240,8 +243,11 @@ def _since_then(track: Track, margin: Estimate | None) -> str:
     if track.depth_mm == 0.0:
         return f" Not ground since; it has {facet}."
     ground_off = f" Ground by {track.depth_mm:.3f} mm since, on {facet}:"
-    if margin.value <= 0.0:
+    if track.standing == "ground_away":
         return f"{ground_off} nothing of it is left."
+    if track.standing == "uncertain":
+        most = margin.value + margin.expanded()
+        return f"{ground_off} whether any of it is left can't be told, at most {most:.2f} mm."
     return (
         f"{ground_off} {margin.value:.2f} mm of it is left, give or take {margin.expanded():.2f}."
     )

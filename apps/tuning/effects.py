@@ -10,11 +10,14 @@ class Effect:
     """Which faces an operation works.
 
     ``base_plane``: takes base and steel off the whole running surface, as a grind does.
+    ``base_shape``: brings a part of the running surface to another level, so that a profile taken
+    there before no longer holds; no bevel is lost by it.
     ``base_facet`` and ``side``: works the base-side or the side face of the named edges.
     ``new_edge``: the edge was replaced, so its past readings and bevels no longer speak of it.
     """
 
     base_plane: bool = False
+    base_shape: bool = False
     base_facet: bool = False
     side: bool = False
     new_edge: bool = False
@@ -29,6 +32,8 @@ EFFECTS: dict[str, Effect] = {
     "stone_grind": Effect(base_plane=True),
     "belt_grind": Effect(base_plane=True),
     "structure": Effect(base_plane=True),
+    "scrape_steel": Effect(base_shape=True),
+    "spot_flatten": Effect(base_shape=True),
     "base_bevel": Effect(base_facet=True),
     "side_bevel": Effect(side=True),
     "replace_edge": Effect(base_facet=True, side=True, new_edge=True),

@@ -7,13 +7,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from apps.tuning.bevel_track import touch_of
 from apps.tuning.centre_groove import (
     CentreGroove,
     beside_groove,
     centre_groove_of,
     groove_like_depth_um,
 )
+from apps.tuning.effects import effect_of
 from apps.tuning.errors import TuningError
 from apps.tuning.figures import Length, in_turn
 from apps.tuning.flatness import BaseShape, Shape, base_shape, profile_from_bar_gaps
@@ -192,10 +192,11 @@ def read_profile(
 
 
 def worked_since(when: When, place: Place, steps: Sequence[Timed[Step]]) -> str | None:
-    """Give the first later record whose work reached the base plane there, or may have."""
+    """Give the first later record whose work changed the base there, or may have."""
     for step in steps:
-        ground = touch_of(step.item, "base") == "ground"
-        if step.when > when and ground and whereabouts(step.item.place, place) != "elsewhere":
+        effect = effect_of(step.item.operation)
+        reached = effect.base_plane or effect.base_shape
+        if step.when > when and reached and whereabouts(step.item.place, place) != "elsewhere":
             return step.visit.record
     return None
 

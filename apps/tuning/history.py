@@ -20,8 +20,8 @@ Basis = Literal["set", "measured", "specified"]
 MaterialQuantity = Literal["edge_height", "edge_width", "base_thickness"]
 Severity = Literal["slight", "moderate", "severe"]
 
-# A date without a time counts as noon, so that a dated reading and a timed one can be ordered.
-NOON = "12:00:00"
+# A date without a time counts as noon UTC, so that a dated reading and a timed one can be ordered.
+NOON = "T12:00:00Z"
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,8 +149,10 @@ class Finding:
 class Visit:
     """One effective record of a ski, of any kind, with whatever it states.
 
-    ``local_time`` is the bench's clock (``hh:mm:ss``) or ``None`` for a date alone.
-    ``contested`` counts the corrections of the record when there are several.
+    ``day`` and ``local_time`` (``hh:mm:ss``) are the bench's calendar and clock. ``instant`` is
+    the same moment in UTC (``2025-01-31T22:30:00Z``); both times are ``None`` for a date alone.
+    ``entered`` is the place of the record in the log: what one author stated later has the
+    greater one on every node. ``corrections`` counts the corrections of the record that stand.
     """
 
     record: str
@@ -158,6 +160,7 @@ class Visit:
     author: str
     day: date
     local_time: str | None = None
+    instant: str | None = None
     findings: tuple[Finding, ...] = ()
     steps: tuple[Step, ...] = ()
     readings: tuple[Reading, ...] = ()
@@ -169,6 +172,7 @@ class Visit:
     usage_days: int | None = None
     status: str | None = None
     corrections: int = 0
+    entered: int = 0
     fingerprint: str = field(default="", repr=False)
     """Digest of what the record states without its salt: equal for a double entry."""
 
@@ -189,9 +193,18 @@ def _rank(visit: Visit) -> int:
     return 1 if before and visit.kind != "job" else _RANK.get(visit.kind, 7)
 
 
-def time_key(visit: Visit) -> tuple[date, str, int, str]:
-    """Key that orders visits by day, bench clock, kind and id, whatever order they arrived in."""
-    return (visit.day, visit.local_time or NOON, _rank(visit), visit.record)
+def instant_of(visit: Visit) -> str:
+    """The moment of a visit in UTC as text that sorts; noon of its day for a date alone."""
+    return visit.instant or f"{visit.day.isoformat()}{NOON}"
+
+
+def time_key(visit: Visit) -> tuple[str, int, str, int, str]:
+    """Key that orders visits, whatever order the records of different authors arrived in.
+
+    By the moment in UTC, then by kind, then what one author stated in the order it was entered.
+    Between authors the handle decides: fixed, and no more than that.
+    """
+    return (instant_of(visit), _rank(visit), visit.author, visit.entered, visit.record)
 
 
 def in_order(visits: Iterable[Visit]) -> tuple[Visit, ...]:

@@ -13,6 +13,7 @@ PlausibilityCode = Literal[
     "base-bevel-closed-without-grind",
     "dated-in-future",
     "out-of-order",
+    "order-unknown",
     "double-entry",
     "gauges-disagree",
     "long-gap",

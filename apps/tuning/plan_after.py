@@ -12,7 +12,7 @@ from apps.tuning.effects import effect_of
 from apps.tuning.history import EDGES, Edge
 from apps.tuning.plan_amounts import Bounded, Spent, Taken
 from apps.tuning.plan_repairs import still_open
-from apps.tuning.plan_state import BenchState, BevelState, CrossShape, EdgeState
+from apps.tuning.plan_state import NEW_EDGE, BenchState, BevelState, CrossShape, EdgeState
 from apps.tuning.plan_steps import Bench, PlanStep, total_spent
 from apps.tuning.practice import Practice
 from apps.tuning.standing import Standing
@@ -76,11 +76,7 @@ class _EdgeSteps:
         if self.edge not in step.edges:
             return now
         if effect.new_edge:
-            return replace(
-                now,
-                base_bevel=replace(now.base_bevel, standing="uncertain"),
-                side_bevel=replace(now.side_bevel, standing="uncertain"),
-            )
+            return NEW_EDGE
         if effect.base_plane:
             return after_plane(now, step.taken.edge_height_mm.of(self.edge), self.practice)
         target = self.bench.request.targets.of(self.edge)

@@ -13,7 +13,7 @@ from apps.tuning.plan_repairs import not_planned, repairs_of
 from apps.tuning.plan_request import PlanWarning, TuneRequest, request_warnings
 from apps.tuning.plan_state import BenchState
 from apps.tuning.plan_steps import Bench, PlanStep, plan_steps, total_spent
-from apps.tuning.plan_verdict import Verdict, judge_plan, unchecked_warnings
+from apps.tuning.plan_verdict import Verdict, below_least_warnings, judge_plan, unchecked_warnings
 from apps.tuning.practice import Practice
 from apps.tuning.services import RateBasis, service_rate
 
@@ -84,8 +84,10 @@ def work_out(state: BenchState, request: TuneRequest, rates: Rates) -> WorkedOut
     WorkedOut
         Steps in order, totals, the state after, verdict and warnings.
     """
-    plane = ground_plane(state, request, rates)
-    bench = Bench(state, request, repairs_of(state, request), plane, rates)
+    repairs = repairs_of(state, request)
+    fitted = state.fitted(repairs.edges_for("replace_edge"))
+    plane = ground_plane(fitted, request, rates)
+    bench = Bench(fitted, request, repairs, plane, rates)
     steps = plan_steps(bench)
     spent, after = total_spent(steps), state_after(bench, steps)
     verdict = judge_plan(bench, spent)
@@ -93,9 +95,10 @@ def work_out(state: BenchState, request: TuneRequest, rates: Rates) -> WorkedOut
         *request_warnings(request),
         *not_planned(bench.repairs),
         *_plane_warnings(bench),
-        *_bevel_warnings(bench, after),
+        *_bevel_warnings(state, request, after),
         *_surface_warnings(request, plane),
         *unchecked_warnings(verdict),
+        *below_least_warnings(bench, spent),
     )
     services = tuple(_services(spent, rates))
     return WorkedOut(request, plane, steps, spent, after, verdict, services, warnings)
@@ -132,10 +135,12 @@ def _plane_warnings(bench: Bench) -> Iterator[PlanWarning]:
         yield PlanWarning("closing-not-known", text, edge)
 
 
-def _bevel_warnings(bench: Bench, after: BenchState) -> Iterator[PlanWarning]:
+def _bevel_warnings(
+    state: BenchState, request: TuneRequest, after: BenchState
+) -> Iterator[PlanWarning]:
     for edge in EDGES:
-        before, left = bench.state.edge(edge).base_bevel, after.edge(edge).base_bevel
-        if bench.request.targets.of(edge).base_bevel_deg is not None:
+        before, left = state.edge(edge).base_bevel, after.edge(edge).base_bevel
+        if request.targets.of(edge).base_bevel_deg is not None:
             if left.standing != "stands":
                 text = (
                     f"The structure pass takes off some of the new base facet of the {edge} edge."

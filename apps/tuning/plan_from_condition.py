@@ -72,7 +72,11 @@ def _scarcest(
     ]
     if not found:
         return None
-    return _bounded(min(found, key=lambda left: (left.low_mm, left.value_mm)))
+    return Bounded(
+        min(left.value_mm for left in found),
+        min(left.low_mm for left in found),
+        min(left.high_mm for left in found),
+    )
 
 
 def _worst_shape(condition: Condition) -> CrossShape | None:
@@ -90,4 +94,9 @@ def _depth(length: Length) -> Bounded:
 
 
 def _greatest(depths: list[Bounded]) -> Bounded:
-    return max(depths, key=lambda depth: (depth.value, depth.high))
+    # The deepest may be another one by its value than by either limit.
+    return Bounded(
+        max(depth.value for depth in depths),
+        max(depth.low for depth in depths),
+        max(depth.high for depth in depths),
+    )

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Collection
+from dataclasses import dataclass, replace
 
 from apps.tuning.history import Edge, Finding
 from apps.tuning.plan_amounts import Bounded, Budget
@@ -55,6 +56,10 @@ class EdgeState:
     facet_measured: bool = True
     edge_height_mm: Bounded | None = None
     edge_width_mm: Bounded | None = None
+
+
+# Of steel that is yet to be fitted, neither material nor bevels of the old edge say anything.
+NEW_EDGE = EdgeState(BevelState("uncertain"), BevelState("uncertain"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,6 +115,14 @@ class BenchState:
     def edge(self, edge: Edge) -> EdgeState:
         """One edge."""
         return self.left if edge == "left" else self.right
+
+    def fitted(self, edges: Collection[Edge]) -> BenchState:
+        """The ski with new steel, of which nothing is known, on `edges`."""
+        return replace(
+            self,
+            left=NEW_EDGE if "left" in edges else self.left,
+            right=NEW_EDGE if "right" in edges else self.right,
+        )
 
     def left_mm(self, budget: Budget) -> Bounded | None:
         """Material left of one budget [mm]."""

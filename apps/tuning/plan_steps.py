@@ -57,13 +57,18 @@ class PlanStep:
 
 @dataclass(frozen=True, slots=True)
 class Bench:
-    """All that a step is worked out from."""
+    """All that a step is worked out from; an edge to be replaced is in `state` as the new one."""
 
     state: BenchState
     request: TuneRequest
     repairs: Repairs
     plane: GroundPlane
     rates: Rates
+
+    @property
+    def new_edges(self) -> tuple[Edge, ...]:
+        """Edges that the plan replaces."""
+        return self.repairs.edges_for("replace_edge")
 
 
 Maker = Callable[[Bench], Iterator[PlanStep]]

@@ -93,7 +93,7 @@ def judge_plan(bench: Bench, spent: Spent) -> Verdict:
     Verdict
         Not feasible when one least is surely broken. Else undecided when one may be broken, or
         when something the plan hangs on was never measured. Else feasible. Material that the
-        plan doesn't touch counts only where it surely lies below the least already.
+        plan takes nothing from never holds it up; `below_least_warnings` tells of it.
 
     Notes
     -----
@@ -121,13 +121,30 @@ def unchecked_warnings(verdict: Verdict) -> tuple[PlanWarning, ...]:
     )
 
 
+def below_least_warnings(bench: Bench, spent: Spent) -> tuple[PlanWarning, ...]:
+    """One warning for each material that is too scarce already and that a plan doesn't touch."""
+    least_mm = bench.rates.practice.least_mm
+    return tuple(
+        PlanWarning(
+            "already-below-least",
+            f"The {budget.words} is at {left.value:.3f} mm already, and "
+            f"{least_mm(budget.quantity):g} is the least; this plan takes none of it.",
+            budget.edge,
+        )
+        for budget in BUDGETS
+        if (left := bench.state.left_mm(budget)) is not None
+        and not spent.of(budget).possible
+        and left.high < least_mm(budget.quantity)
+    )
+
+
 def _budgets(bench: Bench, spent: Spent) -> Iterator[_Objection]:
     for budget in BUDGETS:
         before, taken = bench.state.left_mm(budget), spent.of(budget)
         if before is not None:
             yield from _against_least(bench, budget, before, taken)
         elif taken.possible and budget.edge is not None:
-            yield _unmeasured(budget, f"Nobody measured the {budget.words}.")
+            yield _unmeasured(bench, budget, f"Nobody measured the {budget.words}.")
 
 
 def _against_least(
@@ -135,10 +152,12 @@ def _against_least(
 ) -> Iterator[_Objection]:
     least, after = bench.rates.practice.least_mm(budget.quantity), before.less(taken)
     tail = f"{after.value:.3f} mm ({after.low:.3f} to {after.high:.3f}), and {least:g} is the least"
+    if not taken.possible:
+        return
     if after.high < least:
         text = f"The {budget.words} would be left at {tail}."
         yield _Objection(Reason("below-least", text, budget, after, least))
-    elif after.low < least and taken.possible:
+    elif after.low < least:
         text = f"The {budget.words} may be left below the least: at {tail}."
         measure = _sharper(budget, before, taken)
         yield _Objection(Reason("near-least", text, budget, after, least), measure)
@@ -152,8 +171,9 @@ def _sharper(budget: Budget, before: Bounded, taken: Taken) -> Measure:
     return Measure(budget.quantity, sentence, budget.edge)
 
 
-def _unmeasured(budget: Budget, text: str) -> _Objection:
-    measure = Measure(budget.quantity, f"Measure the {budget.words}.", budget.edge)
+def _unmeasured(bench: Bench, budget: Budget, text: str) -> _Objection:
+    once = " once the new edge is fitted" if budget.edge in bench.new_edges else ""
+    measure = Measure(budget.quantity, f"Measure the {budget.words}{once}.", budget.edge)
     return _Objection(Reason("not-measured", text, budget), measure)
 
 
@@ -165,7 +185,8 @@ def _missing(bench: Bench) -> Iterator[_Objection]:
             "may need is only known to lie between nothing and "
             f"{bench.plane.closing.of(edge).taken.high_mm:.3f} mm."
         )
-        sentence = f"Measure base bevel and facet width of the {edge} edge."
+        once = " once it is fitted" if edge in bench.new_edges else ""
+        sentence = f"Measure base bevel and facet width of the {edge} edge{once}."
         yield _Objection(Reason("not-measured", text), Measure("base_bevel", sentence, edge))
     for key in bench.plane.depth_missing:
         text = f"The depth of finding {key.index} of record {key.record} is not known."
@@ -187,7 +208,7 @@ def _missing_height(bench: Bench) -> Iterator[_Objection]:
         wanted = bench.request.targets.of(edge).side_bevel_deg
         if wanted is not None and not side_demand(bench.state.edge(edge), wanted).known:
             text = f"What the side bevel of the {edge} edge takes hangs on its height."
-            yield _unmeasured(Budget("edge_height", edge), text)
+            yield _unmeasured(bench, Budget("edge_height", edge), text)
 
 
 def _unchecked(bench: Bench, spent: Spent) -> tuple[Budget, ...]:

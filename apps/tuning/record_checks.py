@@ -38,6 +38,7 @@ def record_warnings(
     yield from _doubles(ordered)
     yield from _gaps(ordered, practice)
     yield from _after_retirement(ordered)
+    yield from _order_unknown(ordered)
     yield from _wrong_side_of_work(ordered)
     yield from _closed_before_found(ordered)
     yield from _more_use_than_days(ordered)
@@ -133,16 +134,26 @@ def _after_retirement(ordered: Sequence[Visit]) -> Iterator[HistoryWarning]:
             yield HistoryWarning("work-after-retired", "likely", sentence, _records(retired, visit))
 
 
+def _order_unknown(ordered: Sequence[Visit]) -> Iterator[HistoryWarning]:
+    for group in _groups(ordered, lambda visit: visit.day if visit.steps else None):
+        authors = sorted({visit.author for visit in group})
+        if len(authors) > 1 and any(visit.instant is None for visit in group):
+            sentence = (
+                f"{' and '.join(authors)} worked the ski on {_on(group[0])}, not all of them with "
+                "a time of day, so which work came first is not known."
+            )
+            yield HistoryWarning("order-unknown", "possible", sentence, _records(*group))
+
+
 def _wrong_side_of_work(ordered: Sequence[Visit]) -> Iterator[HistoryWarning]:
     for visit in ordered:
         jobs = [job for job in ordered if job.kind == "job" and job.day == visit.day]
-        clocks = [job.local_time for job in jobs]
-        if visit.kind == "job" or visit.local_time is None or not jobs or None in clocks:
+        times = [job.instant for job in jobs if job.instant is not None]
+        if visit.kind == "job" or visit.instant is None or not jobs or len(times) < len(jobs):
             continue
-        times = [clock for clock in clocks if clock is not None]
         for moment, wrong in (
-            ("before", visit.local_time > max(times)),
-            ("after", visit.local_time < min(times)),
+            ("before", visit.instant > max(times)),
+            ("after", visit.instant < min(times)),
         ):
             if wrong and moment in _moments(visit):
                 sentence = (
@@ -174,7 +185,7 @@ def _more_use_than_days(ordered: Sequence[Visit]) -> Iterator[HistoryWarning]:
     reports = [visit for visit in ordered if visit.usage_days is not None]
     for before, after in pairwise(reports):
         # The day of the earlier report may have been a day out after it was written.
-        days = (after.day - before.day).days + 1
+        days = max(0, (after.day - before.day).days) + 1
         if after.usage_days is not None and after.usage_days > days:
             sentence = (
                 f"{after.usage_days} days of use are reported on {_on(after)}, and only {days} "

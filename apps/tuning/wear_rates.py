@@ -219,7 +219,8 @@ def _scatter(
 def _sentence(skis: int, services: int, *, enough: bool) -> str:
     if enough:
         return f"Learned from {services} services of {skis} skis between readings."
+    have = "1 ski has" if skis == 1 else f"{skis} skis have"
     return (
-        f"{skis} skis have readings with a service between them; {LEAST_GROUPS} are needed, so "
-        "the shop's practice stands in for the fleet."
+        f"{have} readings with a service between them; {LEAST_GROUPS} are needed, so the shop's "
+        "practice stands in for the fleet."
     )

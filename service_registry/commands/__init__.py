@@ -8,6 +8,7 @@ from collections.abc import Callable, Sequence
 
 import django
 from django.core.management.base import SystemCheckError
+from django.db import OperationalError, ProgrammingError
 
 Command = Callable[[argparse.Namespace], int]
 
@@ -26,6 +27,21 @@ def run(arguments: Sequence[str] | None) -> int:
     except (RecordError, RegistryError, SystemCheckError) as error:
         print(f"service-registry: {error}", file=sys.stderr)
         return 1
+    except (OperationalError, ProgrammingError) as error:
+        print(f"service-registry: {of_database(error)}", file=sys.stderr)
+        return 1
+
+
+def of_database(error: Exception) -> str:
+    """Word what the database refuses of a command, with the mend."""
+    # SQLite has no code for a missing table, only the words.
+    reason = str(error).strip().partition("\n")[0]
+    missing = isinstance(error, ProgrammingError) and "does not exist" in reason
+    if missing or "no such" in reason:
+        mend = "Bring its tables up to date with `service-registry prepare`."
+    else:
+        mend = "Look at DATABASE_URL and DATA_DIR, and whether the database runs and lets you in."
+    return f"The database can't be used: {reason}. {mend}"
 
 
 def build_parser() -> argparse.ArgumentParser:

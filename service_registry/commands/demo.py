@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import argparse
-import errno
 import os
-import socket
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -14,6 +12,7 @@ from django.conf import settings
 from django.db import connections
 from django.utils import timezone
 
+from service_registry.commands.places import check_address, make_folder, port_number
 from service_registry.commands.serving import prepare_database, serve_forever
 from service_registry.demo.asking import Counter, NotAnswered
 from service_registry.demo.loading import load
@@ -34,7 +33,7 @@ def add_to(commands: _SubParsersAction[argparse.ArgumentParser]) -> None:
         "demo", help="make an invented valley of three shops, tell its story, and serve it"
     )
     parser.add_argument("--once", action="store_true", help="end after the story")
-    parser.add_argument("--port", type=int, default=DEFAULT_PORT, help="where it is served")
+    parser.add_argument("--port", type=port_number, default=DEFAULT_PORT, help="where it is served")
     parser.add_argument("--seed", type=_seed, default=DEFAULT_SEED, help="rules all chance in it")
     parser.add_argument(
         "--folder", type=Path, help="folder of its database; DATA_DIR/demo unless given"
@@ -53,9 +52,9 @@ def demo(options: argparse.Namespace) -> int:
     folder = (options.folder or settings.DATA_DIR / "demo").absolute()
     if not is_inside(folder, os.environ):
         step_inside(folder, _arguments(options, folder))
-    if not options.once and _is_taken(options.port):
-        print(f"Port {options.port} is in use. Give another with --port.", file=sys.stderr)
-        return 1
+    if not options.once:
+        check_address(HOST, options.port)
+    make_folder(folder)
     clear(folder)
     prepare_database(verbosity=0)
     try:
@@ -90,15 +89,3 @@ def tell_story(*, seed: int, port: int) -> None:
 def _arguments(options: argparse.Namespace, folder: Path) -> list[str]:
     given = ["--port", str(options.port), "--seed", str(options.seed), "--folder", str(folder)]
     return ["demo", *given, *(["--once"] if options.once else [])]
-
-
-def _is_taken(port: int) -> bool:
-    with socket.socket() as probe:
-        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        try:
-            probe.bind((HOST, port))
-        except OSError as error:
-            if error.errno != errno.EADDRINUSE:
-                raise
-            return True
-    return False

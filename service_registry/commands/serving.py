@@ -16,17 +16,30 @@ from django.db.migrations.recorder import MigrationRecorder
 from apps.registry.actors import OPERATOR
 from apps.registry.models import Record
 from apps.registry.rebuild import rebuild
+from service_registry.commands.places import (
+    check_address,
+    make_folder,
+    port_number,
+    whole_number,
+)
 
 if TYPE_CHECKING:
     from argparse import _SubParsersAction
+
+MOST_WORKERS = 256
 
 
 def add_to(commands: _SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add ``serve``, ``prepare`` and ``django``."""
     serve_parser = commands.add_parser("serve", help="prepare the database and serve the node")
     serve_parser.add_argument("--host", default="127.0.0.1")
-    serve_parser.add_argument("--port", type=int, default=8000)
-    serve_parser.add_argument("--workers", type=int, default=1, help="processes, one thread each")
+    serve_parser.add_argument("--port", type=port_number, default=8000)
+    serve_parser.add_argument(
+        "--workers",
+        type=whole_number(1, MOST_WORKERS),
+        default=1,
+        help="processes, one thread each",
+    )
     serve_parser.add_argument(
         "--prepared", action="store_true", help="leave the tables as they are; only check settings"
     )
@@ -54,7 +67,7 @@ def prepare_database(*, verbosity: int = 1) -> None:
 
     New index tables begin empty, so after a migration the index is made again from the records.
     """
-    settings.DATA_DIR.mkdir(parents=True, exist_ok=True)
+    make_folder(settings.DATA_DIR)
     check_settings()
     before = applied_migrations()
     call_command("migrate", interactive=False, verbosity=verbosity)
@@ -71,6 +84,7 @@ def applied_migrations() -> frozenset[str]:
 
 def serve(options: argparse.Namespace) -> int:
     """Prepare the database and serve until stopped."""
+    check_address(options.host, options.port)
     if options.prepared:
         check_settings()
     else:
@@ -80,7 +94,10 @@ def serve(options: argparse.Namespace) -> int:
 
 
 def serve_forever(*, host: str, port: int, workers: int = 1) -> None:
-    """Serve with granian: WSGI, one thread a worker, so each worker keeps one connection."""
+    """Serve with granian: WSGI, one thread a worker, so each worker keeps one connection.
+
+    A worker that dies is started anew; one that dies again at once ends the server.
+    """
     from granian import Granian
     from granian.constants import Interfaces
 
@@ -94,6 +111,7 @@ def serve_forever(*, host: str, port: int, workers: int = 1) -> None:
         workers=workers,
         blocking_threads=1,
         websockets=False,
+        respawn_failed_workers=True,
     ).serve()
 
 

@@ -11,8 +11,11 @@ from django.conf import settings
 
 from apps.records.strict_json import loads_strict
 from apps.registry import actions
+from apps.registry.actions import LONGEST_KEY_LIFE
 from apps.registry.actors import OPERATOR, Scope
 from apps.registry.errors import InvalidSetting
+from service_registry.commands.places import whole_number
+from service_registry.commands.serving import check_settings
 
 if TYPE_CHECKING:
     from argparse import _SubParsersAction
@@ -29,7 +32,12 @@ def add_to(commands: _SubParsersAction[argparse.ArgumentParser]) -> None:
     issue = commands.add_parser("issue-key", help="issue an API key for a shop, shown once")
     issue.add_argument("code", help="code of the shop")
     issue.add_argument("--scope", choices=sorted(SCOPES), default="both")
-    issue.add_argument("--days", type=int, default=365, help="how long it is valid")
+    issue.add_argument(
+        "--days",
+        type=whole_number(1, LONGEST_KEY_LIFE.days),
+        default=365,
+        help="how long it is valid",
+    )
     issue.set_defaults(command=issue_key)
     revoke = commands.add_parser("revoke-key", help="end an API key at once")
     revoke.add_argument("prefix", help="the eight characters after skireg_")
@@ -51,7 +59,8 @@ def handle_of(code: str) -> str:
 
 
 def add_shop(options: argparse.Namespace) -> int:
-    """Add a shop."""
+    """Add a shop; its handle is for good, so the settings that make it are checked first."""
+    check_settings()
     shop = actions.add_shop(code=options.code, label=options.label, by=OPERATOR)
     print(f"Added {shop.handle}; the node keeps its signing key.")
     return 0

@@ -78,7 +78,9 @@ def batches(entries: Iterable[Entry]) -> Iterator[tuple[Season, DemoShop, Sequen
     def part(entry: Entry) -> tuple[int, int]:
         return Season.of(entry.day).first_year, HANDED_IN.index(entry.by)
 
-    for (year, author), group in itertools.groupby(sorted(entries, key=part), key=part):
+    # A pair names the tag of its other ski, which must be registered by then.
+    in_order = sorted(entries, key=lambda entry: (*part(entry), entry.kind == "pair"))
+    for (year, author), group in itertools.groupby(in_order, key=part):
         yield Season(year), HANDED_IN[author], list(group)
 
 

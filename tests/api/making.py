@@ -32,8 +32,6 @@ def a_client(code: str, *scopes: Scope, new: bool = True) -> ApiClient:
 def draft(kind: str, *, tag: str = TAG, shop: str = "fellbench", **members: Any) -> dict[str, Any]:
     """What a client sends for a record of a kind."""
     body = deepcopy(BODIES[kind])
-    if kind == "pair":
-        body["other_ski"] = {"shop": "fellbench", "tag": "FB-0043"}
     return {"ski": {"shop": shop, "tag": tag}, "performed_at": DAY, "body": body, **members}
 
 

@@ -80,3 +80,18 @@ def test_the_correction_is_about_the_same_ski_by_the_same_author(
     assert record["refers_to"] == [original]
     assert record["ski"] == {"shop": client.handle, "tag": "FB-0042"}
     assert record["author"] == client.handle
+
+
+def test_a_field_of_another_kind_is_not_proposed_in_a_replacement(
+    client: ApiClient, ski: str
+) -> None:
+    job = write(client, "jobs", draft("job")).json["id"]
+    whole = {"kind": "job", "performed_at": "2025-01-30", "body": {"days": 3, "remark": "x"}}
+    answer = client.post(
+        f"records/{job}/correction", {"body": {"reason": "wrong_value", "replacement": whole}}
+    )
+    said = {one["pointer"]: one["detail"] for one in answer.json["errors"]}
+    assert said == {
+        "/body/replacement/body/days": "No field `days` here; leave it out.",
+        "/body/replacement/body/remark": "No field `remark` here; did you mean `remarks`?",
+    }

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from typing import Any
+from zoneinfo import ZoneInfo
 
+import pytest
+from django.utils import timezone
 from pytest_django import DjangoAssertNumQueries
 
 from apps.registry import actions
@@ -128,3 +131,41 @@ def test_it_costs_the_same_whatever_the_history(
 def test_a_day_that_can_t_be_read(client: ApiClient, ski: str) -> None:
     answer = client.get(f"{ski}/condition?as_of=2025-02-30")
     assert (answer.status, answer.pointers) == (400, ["as_of"])
+
+
+@pytest.mark.parametrize("zone", ["Pacific/Kiritimati", "Etc/GMT+12"])
+def test_now_is_the_day_of_the_nodes_calendar(zone: str, client: ApiClient, ski: str) -> None:
+    # At any moment it is another day than by UTC in one of the two zones (tz database).
+    with timezone.override(ZoneInfo(zone)):
+        before = timezone.localdate()
+        found = condition(client, ski)["as_of"]
+        assert found in {str(before), str(timezone.localdate())}
+        pace = client.get("fleet").json["as_of"]
+        assert pace in {str(before), str(timezone.localdate())}
+
+
+MEASURED = {"quantity": "edge_height_mm", "edge": "left", "value": "1.2", "uncertainty": "0.02"}
+
+
+@pytest.mark.parametrize("place", [None, {"position_mm": 600, "length_mm": 300}])
+def test_an_edge_that_was_replaced_after_its_reading(
+    place: dict[str, int] | None, client: ApiClient, ski: str
+) -> None:
+    reading = write(client, "jobs", draft("job", body={"measurements": [MEASURED]})).json["id"]
+    before = left(condition(client, ski), "left")
+    assert before["left"]["rests_on"] == [reading]
+    step = {"operation": "replace_edge", "edge": "left", **({"place": place} if place else {})}
+    later = draft("job", body={"steps": [step]}, performed_at="2025-02-03")
+    write(client, "jobs", later)
+    found = condition(client, ski)["material"]
+    known = [(one["quantity"], one.get("edge")) for one in found["known"]]
+    if place:
+        # A stretch by itself leaves the rest of the edge as it was read.
+        assert known == [("edge_height", "left")]
+    else:
+        assert known == []
+        assert ("edge_height", "left") in {
+            (one["quantity"], one.get("edge")) for one in found["unknown"]
+        }
+    assert client.post(f"{ski}/plan", {}).status == 200
+    assert [client.get(one).status for one in (f"{ski}/wear", "fleet")] == [200, 200]

@@ -231,3 +231,37 @@ def test_a_radius_read_by_a_bench_has_the_limits_it_states(client: ApiClient) ->
     (sure,) = condition(client, ski)["shape"]["radii"]
     assert (sure["low_m"], sure["high_m"]) == ("14.2", "14.8")
     assert "declared" not in condition(client, ski)["shape"]
+
+
+def test_a_row_of_a_straight_stretch_is_told_without_a_radius_of_it(
+    client: ApiClient, ski: str
+) -> None:
+    # Straight behind 900 mm, a circle of 12 m before it (half widths: w = 68 + x^2 / 12 000).
+    row = [
+        {"position_mm": at, "width_mm": round(68 + max(0, at - 900) ** 2 / 12_000, 1)}
+        for at in range(100, 1701, 100)
+    ]
+    measure(client, quantity="width_profile", profile=row)
+    found = condition(client, ski)["shape"]["sidecut"]
+    assert found["form"] == "several-radii"
+    straight, *_ = found["arcs"]
+    assert "radius_m" not in straight
+    assert "no radius between 100 and" in found["sentence"]
+
+
+def test_a_width_keeps_the_uncertainty_it_was_read_with(client: ApiClient, ski: str) -> None:
+    measure(client, quantity="width_mm", station="waist", value="68.0", uncertainty="0.4")
+    waist = condition(client, ski)["shape"]["waist"]
+    assert (waist["value_mm"], waist["expanded_uncertainty_mm"]) == ("68.0", "0.4")
+
+
+def test_widths_that_no_three_arcs_explain_are_to_be_measured_again(
+    client: ApiClient, ski: str
+) -> None:
+    row = widths(15.0, 15.0)
+    for at, point in enumerate(row):
+        point["width_mm"] = round(point["width_mm"] + (1.5 if at % 2 else -1.5), 1)
+    measure(client, quantity="width_profile", profile=row)
+    found = condition(client, ski)["shape"]["sidecut"]
+    assert (found["form"], found["arcs"]) == ("no-arcs", [])
+    assert "Measure again, or state how sure the widths are." in found["sentence"]

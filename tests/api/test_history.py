@@ -112,16 +112,18 @@ def test_a_correction_that_was_taken_back_counts_no_more(client: ApiClient, ski:
     assert [one["id"] for one in item["retractions"]] == [retraction]
 
 
-def test_several_corrections_are_flagged_and_the_last_counts(client: ApiClient, ski: str) -> None:
+def test_several_corrections_are_flagged_and_the_last_entered_counts(
+    client: ApiClient, ski: str
+) -> None:
     original = usage(client, 12)
     early = {**replacement(20), "performed_at": "2025-02-01"}
     late = {**replacement(21), "performed_at": "2025-02-02"}
-    last = correct(client, original, late)
-    first = correct(client, original, early)
+    first = correct(client, original, late)
+    last = correct(client, original, early)
     _, item = items(client, ski)
     assert item["flags"] == ["several-corrections"]
-    assert (item["effective_source"], item["effective"]["body"]["days"]) == (last, 21)
-    assert [one["id"] for one in item["corrections"]] == [last, first]
+    assert (item["effective_source"], item["effective"]["body"]["days"]) == (last, 20)
+    assert [one["id"] for one in item["corrections"]] == [first, last]
 
 
 def test_a_corrected_date_moves_the_record(client: ApiClient, ski: str) -> None:

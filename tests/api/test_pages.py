@@ -7,6 +7,7 @@ from html.parser import HTMLParser
 
 import pytest
 from django.contrib.staticfiles import finders
+from django.test import Client
 
 from apps.api.openapi import contract
 from apps.api.reference import reference
@@ -96,4 +97,14 @@ def test_the_page_tells_types_as_a_person_reads_them() -> None:
 
 @pytest.mark.parametrize("method", ["POST", "PUT", "DELETE"])
 def test_a_page_is_only_read(method: str, nobody: ApiClient) -> None:
-    assert nobody.send(method, "/docs/", b"").status in {403, 405}
+    for page in ("/docs/", "/docs/problems", "/"):
+        answer = nobody.send(method, page, b"")
+        assert (answer.status, answer.slug) == (405, "method-not-allowed")
+        assert answer.headers["Allow"] == "GET, HEAD"
+
+
+def test_a_page_is_only_read_also_by_a_browser() -> None:
+    # Django's test client passes by the guard of forms unless it is told otherwise.
+    answer = Client(enforce_csrf_checks=True).post("/docs/", {"x": "1"})
+    assert answer.status_code == 405
+    assert answer.headers["Content-Type"] == "application/problem+json"

@@ -138,6 +138,14 @@ def test_the_other_ski_may_be_unknown_here(client: ApiClient, ski: str) -> None:
     assert "NO-SUCH" in answer.json["detail"]
 
 
+def test_a_tag_of_this_node_that_is_on_no_ski_is_refused(client: ApiClient, ski: str) -> None:
+    body = {"other_ski": {"shop": "fellbench", "tag": "NOPE"}}
+    answer = client.post("pairs", draft("pair", body=body))
+    assert (answer.status, answer.slug) == (422, "unknown-reference")
+    assert answer.pointers == ["/body/other_ski"]
+    assert client.get(ski).json["pairs"] == []
+
+
 def test_a_look_at_a_foreign_pair_is_noted_for_both(
     client: ApiClient, other: ApiClient, ski: str
 ) -> None:

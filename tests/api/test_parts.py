@@ -27,7 +27,15 @@ def row(number: int, kind: str, **members: Any) -> Row:
     data = canonical_bytes(document)
     target = "".join(document["refers_to"])
     return Row(
-        record_id(data), data, "s", target, "2025-01-31", "2025-01-31T12:00:00/2", NOW, number
+        id=record_id(data),
+        document=data,
+        signature="s",
+        author=document["author"],
+        target=target,
+        performed_at="2025-01-31",
+        order_key="2025-01-31T12:00:00/2",
+        received_at=NOW,
+        log_index=number,
     )
 
 

@@ -124,20 +124,62 @@ def test_the_latest_status_counts(client: ApiClient, ski: str) -> None:
 
 
 def test_a_pair_names_the_other_ski(client: ApiClient, ski: str) -> None:
-    pair = write(client, "pairs", draft("pair")).json["id"]
+    register(client, "FB-0043")
+    body = {"other_ski": {"shop": "fellbench", "tag": "FB-0043"}}
+    pair = write(client, "pairs", draft("pair", body=body)).json["id"]
     (paired,) = client.get(ski).json["pairs"]
     assert paired["record"] == pair
     assert paired["ski"] == {"shop": client.handle, "tag": "FB-0043"}
 
 
+def test_a_pair_is_told_from_the_other_ski_too_and_the_latest_counts(
+    client: ApiClient, ski: str
+) -> None:
+    others = {tag: register(client, tag) for tag in ("FB-0043", "FB-0044")}
+    for tag, address in others.items():
+        body = {"other_ski": {"shop": "fellbench", "tag": tag}}
+        pair = write(client, "pairs", draft("pair", body=body)).json["id"]
+        assert [one["record"] for one in client.get(address).json["pairs"]] == [pair]
+        assert client.get(address).json["pairs"][0]["ski"]["tag"] == "FB-0042"
+        assert [one["ski"]["tag"] for one in client.get(ski).json["pairs"]] == [tag]
+
+
+def test_of_two_statuses_on_one_day_the_later_entered_counts(client: ApiClient, ski: str) -> None:
+    for status in ("quarantined", "in_service", "on_bench", "in_service", "quarantined"):
+        write(client, "statuses", draft("status", body={"status": status}))
+        assert client.get(ski).json["status"]["status"] == status
+
+
+def test_of_two_descriptions_on_one_day_the_later_entered_counts(
+    client: ApiClient, ski: str
+) -> None:
+    for length in (1700, 1800, 1690, 1710):
+        write(client, "descriptions", draft("description", body={"length_mm": length}))
+        assert client.get(ski).json["description"]["length_mm"] == length
+
+
+def test_the_word_of_the_tags_own_shop_counts_and_others_fill_gaps(
+    client: ApiClient, other: ApiClient
+) -> None:
+    ski = register(client, "FB-0042", length_mm=1700)
+    foreign = {"length_mm": 1710, "construction": "other", "construction_text": "hollow"}
+    late = draft("description", body=foreign, performed_at="2025-02-10")
+    second = write(other, "descriptions", late).json["id"]
+    answer = client.get(ski).json
+    assert answer["description"] == {**foreign, "length_mm": 1700}
+    assert answer["described_by"]["construction"] == second
+    write(client, "descriptions", draft("description", body={"construction": "cap"}))
+    assert client.get(ski).json["description"] == {"length_mm": 1700, "construction": "cap"}
+
+
 def test_a_ski_costs_the_same_whatever_its_history(
     client: ApiClient, ski: str, django_assert_num_queries: DjangoAssertNumQueries
 ) -> None:
-    # The key, the tag, the records, and the tags of the ski.
+    # The key, the tag, the records, the tags of the ski, and its pairs.
     for count in (3, 57):
         for _ in range(count):
             write(client, "jobs", draft("job"))
-        with django_assert_num_queries(4):
+        with django_assert_num_queries(5):
             assert client.get(ski).status == 200
 
 

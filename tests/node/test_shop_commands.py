@@ -28,6 +28,15 @@ def shop() -> str:
     return HANDLE
 
 
+def test_a_shop_is_not_added_under_the_trial_name_where_others_rely_on_it(
+    settings: Settings, capsys: pytest.CaptureFixture[str]
+) -> None:
+    settings.PRODUCTION = True
+    assert main(["add-shop", "fellbench"]) == 1
+    assert "NODE_HOST is still localhost.invalid" in capsys.readouterr().err
+    assert models.Shop._default_manager.count() == 0
+
+
 def issued(capsys: pytest.CaptureFixture[str], *options: str) -> str:
     capsys.readouterr()
     assert main(["issue-key", "fellbench", *options]) == 0

@@ -216,3 +216,12 @@ def test_an_error_never_repeats_long_or_hidden_input() -> None:
     assert coded(errors) == [("/body/replacement", "unknown-kind")]
     assert "\u202e" not in errors[0].message
     assert len(errors[0].message) < 250
+
+
+def test_a_field_of_another_kind_is_not_proposed_for_a_replacement() -> None:
+    whole = {"kind": "job", "performed_at": "2025-01-31", "body": {"days": 3, "technican": "t7"}}
+    errors = draft_errors("correction", {"reason": "wrong_value", "replacement": whole})
+    assert {error.pointer: error.message for error in errors} == {
+        "/body/replacement/body/days": "No field `days` here; leave it out.",
+        "/body/replacement/body/technican": "No field `technican` here; did you mean `technician`?",
+    }

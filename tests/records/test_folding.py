@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -11,11 +13,13 @@ from hypothesis import strategies as st
 from apps.records.canonical import record_id
 from apps.records.envelope import Record
 from apps.records.examples import OTHER_SKI, example_record
-from apps.records.folding import Fold, IgnoredReason, State, fold
+from apps.records.folding import Fold, IgnoredReason, State, standing
+from apps.records.folding import fold as fold_entered
 from apps.records.keeping import UsageBody
 from apps.records.reading import read_document, record_bytes
 
 Stored = tuple[str, Record]
+Entered = tuple[str, Record, int]
 
 
 def stored(kind: str, **changes: Any) -> Stored:
@@ -43,6 +47,16 @@ SECOND = correction(ORIGINAL, 22, on="2025-02-02")
 TWIN = correction(ORIGINAL, 23, on="2025-02-02T00:00:00Z")
 
 
+def entered(records: Iterable[Stored]) -> list[Entered]:
+    """Records as a log holds them that came in this order."""
+    return [(record_id, record, number) for number, (record_id, record) in enumerate(records)]
+
+
+def fold(records: Iterable[Stored]) -> Fold:
+    """What stands of a log that holds the records in this order."""
+    return fold_entered(entered(records))
+
+
 def days_in_effect(result: Fold) -> int:
     (one,) = result.records
     assert isinstance(one.content.body, UsageBody)
@@ -66,16 +80,33 @@ def test_a_correction_takes_effect_with_its_own_time() -> None:
     assert one.record == ORIGINAL[1]
 
 
-def test_of_several_corrections_the_last_performed_is_in_effect_and_flagged() -> None:
-    result = fold([ORIGINAL, SECOND, FIRST])
-    assert days_in_effect(result) == 22
-    assert result.records[0].corrections == (FIRST[0], SECOND[0])
-    assert result.records[0].several_corrections
+def test_of_several_corrections_the_last_entered_is_in_effect_and_flagged() -> None:
+    for first, last in ((FIRST, SECOND), (SECOND, FIRST), (SECOND, TWIN), (TWIN, SECOND)):
+        (one,) = fold([ORIGINAL, first, last]).records
+        assert one.content.source == last[0]
+        assert one.corrections == (first[0], last[0])
+        assert one.several_corrections
 
 
-def test_at_the_same_time_the_greatest_id_decides() -> None:
-    result = fold([ORIGINAL, SECOND, TWIN])
-    assert result.records[0].content.source == max(SECOND[0], TWIN[0])
+def test_a_later_correction_with_the_date_alone_counts_after_one_with_a_time() -> None:
+    timed = correction(ORIGINAL, 7, on="2025-02-02T09:30:00Z")
+    dated = correction(ORIGINAL, 9, on="2025-02-02")
+    assert days_in_effect(fold([ORIGINAL, timed, dated])) == 9
+
+
+def test_a_correction_leaves_a_record_its_place_in_the_log() -> None:
+    assert [one.entered for one in fold([usage(1), ORIGINAL, FIRST]).records] == [1, 0]
+    assert standing(*ORIGINAL, entered=4) == fold_entered([(*ORIGINAL, 4)]).records[0]
+
+
+def test_of_one_day_the_later_entered_comes_last_and_a_date_alone_counts_as_noon() -> None:
+    one, two = usage(3), usage(4)
+    morning = usage(5, performed_at="2025-01-31T11:59:59Z")
+    evening = usage(6, performed_at="2025-01-31T12:00:01Z")
+    for first, last in ((one, two), (two, one)):
+        result = fold([evening, first, last, morning])
+        expected = [morning, first, last, evening]
+        assert [record.record_id for record in result.records] == [i for i, _ in expected]
 
 
 def test_a_retracted_correction_no_longer_counts() -> None:
@@ -96,7 +127,8 @@ def test_a_retracted_record_is_shown_but_not_in_effect() -> None:
     assert one.retractions == (taken_back[0],)
     assert one.corrections == (FIRST[0],)
     assert result.effective == ()
-    assert fold([ORIGINAL, FIRST]).effective == fold([ORIGINAL, FIRST]).records
+    corrected = fold([ORIGINAL, FIRST])
+    assert corrected.effective == corrected.records
 
 
 def test_an_amendment_whose_target_is_not_here_waits() -> None:
@@ -160,12 +192,44 @@ EVERYTHING = [
 ]
 
 
-@given(st.permutations(EVERYTHING), st.lists(st.sampled_from(EVERYTHING), max_size=4))
+LOG = entered(EVERYTHING)
+
+
+@given(st.permutations(LOG), st.lists(st.sampled_from(LOG), max_size=4))
 @settings(max_examples=50)
-def test_order_and_repeats_of_arrival_do_not_matter(
-    arrived: list[Stored], repeated: list[Stored]
+def test_the_order_in_which_the_triples_are_given_and_repeats_do_not_matter(
+    given_in: list[Entered], repeated: list[Entered]
 ) -> None:
-    assert fold([*arrived, *repeated]) == fold(EVERYTHING)
+    assert fold_entered([*given_in, *repeated]) == fold_entered(LOG)
+
+
+@given(st.sampled_from(LOG), st.integers(0, 20))
+def test_of_a_record_that_comes_twice_the_first_place_counts(one: Entered, later: int) -> None:
+    again = (*one[:2], one[2] + later)
+    assert fold_entered([*LOG, again]) == fold_entered([again, *LOG]) == fold_entered(LOG)
+
+
+OTHERS = [
+    usage(8, author="other@node.example"),
+    correction(usage(8, author="other@node.example"), 3, author="other@node.example"),
+    usage(9, author="other@node.example"),
+    correction(ORIGINAL, 9, author="other@node.example"),
+]
+OWN = [one for one in EVERYTHING if one not in OTHERS]
+
+
+@given(st.permutations([True] * len(OTHERS) + [False] * len(OWN)))
+@settings(max_examples=50)
+def test_another_authors_records_may_arrive_in_between(turns: list[bool]) -> None:
+    """Each node has its own places in the log, and each author's records in one order."""
+    others, own = iter(OTHERS), iter(OWN)
+    result = fold(next(others if is_other else own) for is_other in turns)
+    expected = fold([*OWN, *OTHERS])
+    assert result.pending == expected.pending
+    assert result.ignored == expected.ignored
+    assert [replace(one, entered=0) for one in result.records] == [
+        replace(one, entered=0) for one in expected.records
+    ]
 
 
 @given(st.lists(st.sampled_from(EVERYTHING), unique_by=lambda one: one[0]))

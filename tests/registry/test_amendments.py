@@ -43,10 +43,15 @@ def test_a_correction_takes_the_place_of_the_record(shop: Actor, usage: str) -> 
     assert Record.objects.get(id=corrected.record_id).target == usage
 
 
-def test_of_several_corrections_the_last_performed_is_in_effect(shop: Actor, usage: str) -> None:
-    (late,) = write(shop, correction(usage, {"days": 21}, performed_at="2025-02-02"))
-    write(shop, correction(usage, {"days": 5}, performed_at="2025-02-01"))
-    assert days() == [(usage, late.record_id, 21)]
+def test_of_several_corrections_the_last_entered_is_in_effect(shop: Actor, usage: str) -> None:
+    for count, day in (
+        (21, "2025-02-02"),
+        (5, "2025-02-01"),
+        (7, "2025-02-01T23:00:00Z"),
+        (9, DAY),
+    ):
+        (last,) = write(shop, correction(usage, {"days": count}, performed_at=day))
+        assert days() == [(usage, last.record_id, count)]
 
 
 def test_a_retracted_correction_lets_the_record_stand_again(shop: Actor, usage: str) -> None:
@@ -137,9 +142,25 @@ class TestRefused:
     @pytest.mark.usefixtures("ski")
     def test_but_not_with_another(self, shop: Actor) -> None:
         (pair,) = write(shop, a_draft("pair"))
+        a_ski(shop, tag="FB-0044")
         body = {"other_ski": {"shop": "fellbench", "tag": "FB-0044"}}
         write(shop, correction(pair.record_id, body, kind="pair"))
         assert Pairing._default_manager.get().other_tag_key.endswith("FB-0044")
+
+    @pytest.mark.usefixtures("ski")
+    def test_nor_with_a_tag_that_is_on_no_ski(self, shop: Actor) -> None:
+        (pair,) = write(shop, a_draft("pair"))
+        body = {"other_ski": {"shop": "fellbench", "tag": "NOPE"}}
+        error = self.refused(shop, correction(pair.record_id, body, kind="pair"))
+        assert error.pointer == "/body/replacement/body/other_ski"
+        assert error.code == "unknown-tag"
+
+    def test_a_correction_dated_ahead(self, usage: str, shop: Actor) -> None:
+        ahead = correction(usage, {"days": 1}, performed_at="2099-01-01")
+        error = self.refused(shop, ahead)
+        assert isinstance(error, WrongState)
+        assert error.pointer == "/performed_at"
+        assert days() == [(usage, usage, 12)]
 
     def test_a_replacement_from_the_future(self, usage: str, shop: Actor) -> None:
         replacement = {"kind": "usage", "performed_at": "2025-04-01", "body": {"days": 1}}

@@ -356,7 +356,7 @@ def test_the_columns_repeat_what_the_bytes_say(ski: str, shop: Actor) -> None:
     assert row.performed_at == "2025-01-31T23:30:00-05:00"
     assert row.performed_day.isoformat() == "2025-01-31"
     assert row.performed_sort == "2025-02-01T04:30:00Z"
-    assert row.order_key == "2025-01-31T23:30:00/3"
+    assert row.order_key == "2025-02-01T04:30:00/3"
 
 
 def test_a_shop_that_keeps_its_key_hands_in_whole_records(shop: Actor) -> None:

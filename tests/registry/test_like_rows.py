@@ -27,7 +27,8 @@ def texts_with_keys() -> set[str]:
 
 def test_all_descriptions_make_one_row(shop: Actor, other_shop: Actor) -> None:
     key = described(shop, "FB-0042", use=None)
-    later = {"use": "rental", "length_mm": 1650}
+    write(shop, a_draft("description", body={"length_mm": 1650}, performed_at="2025-02-09"))
+    later = {"use": "rental", "length_mm": 1640}
     write(other_shop, a_draft("description", body=later, performed_at="2025-02-10"))
     row = likenesses().get(ski=key)
     assert (row.text, row.year, row.length_mm) == ("corvid/scree 84", 2019, 1650)

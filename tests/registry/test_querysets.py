@@ -11,6 +11,7 @@ from apps.registry.actors import Actor, Scope
 from apps.registry.errors import UnknownRecord, UnknownTag
 from apps.registry.histories import read_fold, read_folds
 from apps.registry.models import Condition, Record, Tag
+from apps.registry.visits import visits_of
 from tests.registry.making import TAG, a_draft, a_ski, write
 
 pytestmark = pytest.mark.django_db
@@ -78,6 +79,14 @@ def test_a_history_is_in_the_order_of_the_bench(ski: str, shop: Actor) -> None:
     write(shop, *[a_draft("usage", performed_at=day) for day in days])
     rows = Record.objects.of_ski(ski).of_kind("usage").in_history_order()
     assert [row.performed_at for row in rows] == sorted(days, key=lambda day: (day[:10], len(day)))
+
+
+def test_on_one_day_a_history_is_in_the_order_of_the_log(ski: str, shop: Actor) -> None:
+    write(shop, *[a_draft("usage", performed_at="2025-01-31") for _ in range(8)])
+    rows = Record.objects.of_ski(ski).of_kind("usage").in_history_order()
+    places = [row.log_index for row in rows]
+    assert places == sorted(places)
+    assert [visit.entered for visit in visits_of(read_fold(ski).effective)][-8:] == places
 
 
 @pytest.mark.parametrize("length", [3, 60])

@@ -29,19 +29,21 @@ def a_record(kind: str, **members: Any) -> Record:
 
 
 def folded(kind: str, **members: Any) -> Folded:
-    return fold([(ID, a_record(kind, **members))]).records[0]
+    return fold([(ID, a_record(kind, **members), 0)]).records[0]
 
 
 def test_what_every_visit_says() -> None:
     visit = visit_of(folded("usage", performed_at="2025-01-31T23:30:00-05:00"))
     assert (visit.record, visit.kind, visit.author) == (ID, "usage", "fellbench@node.example")
     assert (visit.day, visit.local_time) == (date(2025, 1, 31), "23:30:00")
+    assert (visit.instant, visit.entered) == ("2025-02-01T04:30:00Z", 0)
     assert (visit.usage_days, visit.status) == (12, None)
 
 
 def test_a_day_alone_has_no_clock() -> None:
     visit = visit_of(folded("status"))
-    assert (visit.local_time, visit.status, visit.usage_days) == (None, "retired", None)
+    assert (visit.local_time, visit.instant) == (None, None)
+    assert (visit.status, visit.usage_days) == ("retired", None)
 
 
 def test_readings_of_material_are_taken_and_others_left() -> None:
@@ -185,20 +187,26 @@ def test_double_entries_share_a_fingerprint() -> None:
 
 def test_a_corrected_record_states_its_replacement() -> None:
     correction = a_record("correction", refers_to=[ID])
-    (one,) = fold([(ID, a_record("usage")), ("cd" * 32, correction)]).effective
+    (one,) = fold([(ID, a_record("usage"), 0), ("cd" * 32, correction, 1)]).effective
     visit = visit_of(one)
     assert (visit.record, visit.usage_days, visit.corrections) == (ID, 21, 1)
 
 
 def test_visits_come_in_the_order_of_the_bench() -> None:
     days = ("2025-02-01", "2025-01-31T18:00:00Z", "2025-01-31")
-    records = [(f"{n:064}", a_record("usage", performed_at=day)) for n, day in enumerate(days)]
+    records = [(f"{n:064}", a_record("usage", performed_at=day), n) for n, day in enumerate(days)]
     visits = visits_of(fold(records).effective)
     assert [visit.record[-1] for visit in visits] == ["2", "1", "0"]
+
+
+def test_of_one_day_visits_come_as_their_author_entered_them() -> None:
+    records = [(f"{9 - n:064}", a_record("usage"), n) for n in range(4)]
+    visits = visits_of(fold(reversed(records)).effective)
+    assert [visit.entered for visit in visits] == [0, 1, 2, 3]
 
 
 def test_the_key_of_the_order_sorts_as_text() -> None:
     kinds = [kind for kind in BODIES if kind not in {"correction", "retraction"}]
     times = ("2025-01-31", "2025-01-31T08:00:00Z", "2025-01-31T23:59:59+14:00", "2024-12-31")
     visits = [visit_of(folded(kind, performed_at=time)) for kind in kinds for time in times]
-    assert sorted(visits, key=clock_key) == sorted(visits, key=lambda v: time_key(v)[:3])
+    assert sorted(visits, key=clock_key) == sorted(visits, key=lambda v: time_key(v)[:2])

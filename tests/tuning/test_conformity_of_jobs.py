@@ -124,7 +124,7 @@ def test_a_later_reading_of_the_day_counts_and_no_other() -> None:
     tomorrow = replace(reading, day=visit(4).day)
     assert judged(asked, tomorrow).bevels[0].outcome == "unmeasured"
     between = visit(3, record="s0", local_time="15:00:00")
-    late = replace(reading, local_time="16:00:00")
+    late = replace(reading, instant="2024-01-04T16:00:00Z")
     assert judged(asked, between, late).bevels[0].outcome == "unmeasured"
 
 

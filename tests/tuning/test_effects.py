@@ -21,3 +21,8 @@ def test_a_new_edge_disturbs_both_faces() -> None:
 @pytest.mark.parametrize("operation", ["deburr", "polish_edge", "wax", "inspect_binding"])
 def test_what_follows_the_faces_disturbs_neither(operation: str) -> None:
     assert effect_of(operation) == NO_EFFECT
+
+
+@pytest.mark.parametrize("operation", ["scrape_steel", "spot_flatten"])
+def test_work_on_a_part_changes_the_shape_and_no_bevel(operation: str) -> None:
+    assert effect_of(operation) == Effect(base_shape=True)

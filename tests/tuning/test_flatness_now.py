@@ -7,7 +7,7 @@ import pytest
 from apps.tuning.condition import fold
 from apps.tuning.figures import Length
 from apps.tuning.flatness_now import FlatnessNow
-from apps.tuning.history import BaseProfile, GrooveStatement, Place, Visit
+from apps.tuning.history import BaseProfile, GrooveStatement, Place, Step, Visit
 from apps.tuning.practice import Practice
 from tests.tuning.visits import TODAY, grind, visit
 
@@ -125,3 +125,13 @@ def test_a_profile_of_its_own_from_before_the_work() -> None:
     )
     (now,) = told(visit(1, record="j", steps=(grind(),)), before)
     assert now.stale_since == "j"
+
+
+# Either takes the base down where it works: the bar would read otherwise.
+@pytest.mark.parametrize("operation", ["scrape_steel", "spot_flatten"])
+def test_work_on_the_shape_of_the_base_makes_a_profile_stale(operation: str) -> None:
+    profile = laid(BaseProfile(X, HOLLOW))
+    (now,) = told(profile, visit(9, record="j", steps=(Step(operation),)))
+    assert now.stale_since == "j"
+    (kept,) = told(profile, visit(9, record="j", steps=(Step("wax"),)))
+    assert kept.stale_since is None

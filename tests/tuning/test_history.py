@@ -1,5 +1,6 @@
-"""Order of visits: by day, clock, kind and id, whatever order they arrived in."""
+"""Order of visits: by instant, kind, author and log, whatever order they arrived in."""
 
+from dataclasses import replace
 from datetime import date
 
 from hypothesis import given
@@ -44,3 +45,24 @@ def test_any_arrival_order_gives_one_order(arrival: list[int]) -> None:
     visits = [Visit(f"{n}", "job", "a@b.example", date(2025, 1, 1 + n // 2)) for n in range(6)]
     assert in_order(visits[n] for n in arrival) == tuple(visits)
     assert time_key(visits[0]) < time_key(visits[1])
+
+
+# By hand: 08:00 thirteen hours east of Greenwich is 19:00 UTC of the day before; 23:00 eight
+# hours west of it is 07:00 UTC of the day after.
+def test_time_zones_are_ordered_by_the_instant() -> None:
+    east = Visit("a", "job", "a@b.example", date(2025, 11, 2), "08:00:00", "2025-11-01T19:00:00Z")
+    west = Visit("b", "job", "a@b.example", date(2025, 11, 1), "23:00:00", "2025-11-02T07:00:00Z")
+    assert in_order([west, east]) == (east, west)
+
+
+# What one shop stated later counts as later, whatever the ids are.
+def test_on_one_day_without_times_an_author_is_heard_in_the_order_of_the_log() -> None:
+    first, second = visit(1, record="z", entered=3), visit(1, record="a", entered=7)
+    assert in_order([second, first]) == (first, second)
+
+
+# Places in the log differ from node to node between authors, and the order must not.
+def test_between_authors_the_place_in_the_log_says_nothing() -> None:
+    here = [visit(1, record="z", author="a@x.example", entered=9), visit(1, entered=1)]
+    there = [replace(here[0], entered=2), replace(here[1], entered=5)]
+    assert [one.record for one in in_order(here)] == [one.record for one in in_order(there)]

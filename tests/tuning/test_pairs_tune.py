@@ -173,7 +173,7 @@ def test_what_can_not_be_done_says_so() -> None:
     other = ski("B", bevels=both(1.0, 4.0), readings=steel(0.7, 0.9))
     found = tuned(worn, other)
     assert {one.outcome for one in found.considered} == {"not_feasible"}
-    assert "It can't be carried out: A would fall below the shop's least." in found.sentence
+    assert "It can't be carried out: B would fall below the shop's least." in found.sentence
 
 
 def test_what_nobody_measured_is_to_be_measured_first() -> None:

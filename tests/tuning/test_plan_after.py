@@ -98,6 +98,9 @@ def test_new_steel_has_bevels_nobody_knows() -> None:
     cracked = finding("edge_cracked", place=Place(edge="left"))
     after = plan_tune(ski(findings=(cracked,)), TuneRequest(repair=(cracked.key,)), EXACT).after
     assert after.left.base_bevel.standing == after.left.side_bevel.standing == "uncertain"
+    assert (
+        after.left.edge_height_mm is after.left.edge_width_mm is after.left.facet_width_mm is None
+    )
     assert after.right == ski().right
 
 

@@ -136,6 +136,26 @@ def test_one_plane_serves_every_profile_that_holds() -> None:
     assert bench_state(CONDITION).shape == CrossShape(Bounded.reading(0.05), Bounded.reading(0.03))
 
 
+# A hollow of 0.05 within 0.001 and one of 0.04 within 0.03: a grind may have to go to 0.07.
+def test_the_deepest_hollow_keeps_the_upper_limit_of_every_profile() -> None:
+    sharp = replace(flatness(0.05, 0.0), hollow=length(0.05, 0.001))
+    blunt = replace(flatness(0.04, 0.0), hollow=length(0.04, 0.03))
+    shape = bench_state(replace(CONDITION, flatness=(sharp, blunt))).shape
+    assert shape is not None
+    assert shape.hollow_mm == Bounded(0.05, 0.05 - 0.001, 0.04 + 0.03)
+
+
+# Likewise of steel at two places: 1.55 within 0.01, and 1.60 within 0.20.
+def test_the_scarcest_place_keeps_the_limits_of_every_place() -> None:
+    places = tuple(
+        left_at("edge_height", "left", place, length(value, spread))
+        for place, value, spread in ((300, 1.55, 0.01), (900, 1.60, 0.20))
+    )
+    material = replace(CONDITION.material, known=places)
+    left = bench_state(replace(CONDITION, material=material)).left_mm(Budget("edge_height", "left"))
+    assert left == Bounded(1.55, 1.60 - 0.20, 1.55 + 0.01)
+
+
 def test_a_depth_has_no_limit_below_nothing() -> None:
     flat = replace(flatness(0.0, 0.0), hollow=length(0.0, 0.01), crown=length(0.02, 0.01))
     shape = bench_state(replace(CONDITION, flatness=(flat,))).shape

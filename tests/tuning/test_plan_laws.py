@@ -136,7 +136,10 @@ def test_an_accepted_plan_leaves_the_least(case: tuple[BenchState, TuneRequest])
         for budget in BUDGETS:
             left, least = one.after.left_mm(budget), PRACTICE.least_mm(budget.quantity)
             if not one.spent.of(budget).possible:
-                assert left is None or left.high >= least
+                # What was too scarce before is told of, and this plan doesn't make it scarcer.
+                before = plan.before.left_mm(budget)
+                assert (left is None) == (before is None)
+                assert left is None or before is None or left.value == before.value
             elif left is None:
                 assert budget in one.verdict.unchecked
             else:

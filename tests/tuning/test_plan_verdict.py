@@ -161,9 +161,19 @@ def test_unknown_base_is_said_and_does_not_hold_up() -> None:
     assert "material-unchecked" in [warning.code for warning in plan.warnings]
 
 
-def test_steel_already_below_the_least_stops_even_waxing() -> None:
-    found = verdict(ski(edge(height_mm=0.7)), TuneRequest(wax=True))
-    assert found.outcome == "not_feasible"
+def already_below(state: BenchState, request: TuneRequest) -> list[str | None]:
+    warnings = plan_tune(state, request, EXACT).warnings
+    return [one.edge for one in warnings if one.code == "already-below-least"]
+
+
+# 0.77 give or take 0.02 lies below the least of 0.8, and wax takes no steel.
+def test_steel_already_below_the_least_does_not_stop_waxing_and_is_told_of() -> None:
+    state = ski(edge(height_mm=0.77, uncertainty_mm=0.02))
+    assert verdict(state, TuneRequest(wax=True)).outcome == "feasible"
+    assert already_below(state, TuneRequest(wax=True)) == ["left"]
+    assert verdict(state, TuneRequest(structure=True)).outcome == "not_feasible"
+    assert already_below(state, TuneRequest(structure=True)) == []
+    assert already_below(ski(), TuneRequest(wax=True)) == []
 
 
 def test_steel_near_the_least_does_not_stop_waxing() -> None:

@@ -1,5 +1,6 @@
 """Records whose dates, order or number can't be right."""
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -153,3 +154,27 @@ def test_more_days_out_than_have_passed(days: int, flagged: int) -> None:
     )
     warnings = found("out-of-order", *reports)
     assert [one.rests_on for one in warnings] == [("r000", "r010")] * flagged
+
+
+def test_work_of_two_shops_on_one_day_without_times_has_no_known_order() -> None:
+    mine = visit(1, record="a", steps=(grind(),))
+    theirs = visit(1, record="b", author="other@dale.example", steps=(grind(),))
+    (one,) = found("order-unknown", theirs, mine)
+    assert (one.sureness, one.rests_on) == ("possible", ("a", "b"))
+    assert one.sentence.startswith("bench@hill.example and other@dale.example worked the ski on")
+    noted = replace(theirs, steps=())
+    assert found("order-unknown", mine, noted) == []
+    assert found("order-unknown", mine, replace(theirs, author=mine.author)) == []
+    assert found("order-unknown", mine, replace(theirs, day=day(2))) == []
+    timed = [
+        replace(one, instant=f"2024-01-02T0{n}:00:00Z") for n, one in enumerate((mine, theirs))
+    ]
+    assert found("order-unknown", *timed) == []
+    assert len(found("order-unknown", mine, timed[1])) == 1
+
+
+# The report further east is dated a day later although it came first.
+def test_use_reported_from_two_time_zones_is_no_contradiction() -> None:
+    east = replace(visit(2, record="e", kind="usage", usage_days=1), instant="2024-01-02T19:00:00Z")
+    west = replace(visit(1, record="w", kind="usage", usage_days=1), instant="2024-01-03T07:00:00Z")
+    assert found("out-of-order", east, west) == []

@@ -40,6 +40,7 @@ def visit(
     usage_days: int | None = None,
     status: str | None = None,
     corrections: int = 0,
+    entered: int = 0,
     fingerprint: str = "",
 ) -> Visit:
     """A record of day `number`, named after it unless a name is given."""
@@ -49,6 +50,7 @@ def visit(
         author,
         day(number),
         local_time=local_time,
+        instant=None if local_time is None else f"{day(number)}T{local_time}Z",
         findings=findings,
         steps=steps,
         readings=readings,
@@ -57,6 +59,7 @@ def visit(
         usage_days=usage_days,
         status=status,
         corrections=corrections,
+        entered=entered,
         fingerprint=fingerprint,
     )
 

@@ -46,13 +46,12 @@ class HistoryItem(RecordAnswer):
     flags: list[str] | None = Field(
         default=None,
         description="What a person should look at: `several-corrections` when more than one "
-        "correction stands; the one performed last is in effect, then the one with the greatest "
-        "id.",
+        "correction stands; the one entered last is in effect.",
     )
 
 
 class HistoryPage(PageAnswer):
-    """The history of a ski, what counts and what became of it, by the bench's clock."""
+    """The history of a ski, what counts and what became of it, in the order of time."""
 
     items: list[HistoryItem] = Field(
         description="Originals in the order of the time in effect, with their corrections and "

@@ -40,7 +40,8 @@ class SkiAnswer(AnswerModel):
     ski: SkiTag = Field(description="The tag that was asked for.")
     tags: list[SkiTag] = Field(description="All tags on the ski.")
     description: DescriptionBody = Field(
-        description="What descriptions say, the later one counting field by field."
+        description="What descriptions say, field by field: the latest word of the tag's own "
+        "shop, and the latest of other shops where it says nothing."
     )
     described_by: dict[str, RecordId] = Field(
         description="Which record says it, for each field of the description."
@@ -49,7 +50,10 @@ class SkiAnswer(AnswerModel):
     status: StatusNowAnswer | None = Field(
         default=None, description="The latest status; absent where nobody stated one."
     )
-    pairs: list[PairedAnswer] = Field(description="Skis it is used together with.")
+    pairs: list[PairedAnswer] = Field(
+        description="The ski it is used together with by the latest record that says so, on "
+        "either of the two; empty where none does."
+    )
     links: SkiLinks = Field(description="Where to go on.")
 
 

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
-from django.views.decorators.http import require_safe
+from django.views.decorators.csrf import csrf_exempt
 from rest_framework.request import Request
 from rest_framework.response import Response
 
@@ -16,6 +16,7 @@ from apps.api.contract_about import NAME, ROOT_LINKS, VERSION
 from apps.api.openapi import contract_json
 from apps.api.operations import Operation
 from apps.api.problem_types import PROBLEM_TYPES
+from apps.api.problems import method_not_allowed
 from apps.api.reference import reference
 from apps.api.rendering import Verbatim
 from apps.api.views.base import ApiView
@@ -25,6 +26,9 @@ POLICY = (
     "default-src 'none'; style-src 'self'; base-uri 'none'; form-action 'none'; "
     "frame-ancestors 'none'"
 )
+
+
+SAFE = ("GET", "HEAD")
 
 
 class PublicView(ApiView):
@@ -61,8 +65,11 @@ class Contract(PublicView):
 
 
 def _page(template: str, context: Callable[[], dict[str, object]]) -> Callable[..., HttpResponse]:
-    @require_safe
+    # A page takes no form, so the guard of forms would only hide that the method is wrong.
+    @csrf_exempt
     def view(request: HttpRequest) -> HttpResponse:
+        if request.method not in SAFE:
+            return method_not_allowed(request, allow=SAFE)
         response = render(request, template, context())
         response.headers["Content-Security-Policy"] = POLICY
         return response

@@ -14,7 +14,7 @@ from rest_framework.views import APIView
 
 from apps.api.etags import tagged
 from apps.api.operations import Operation
-from apps.api.parsing import ONE_RECORD_BYTES, check_length
+from apps.api.parsing import ONE_RECORD_BYTES, check_encoding, check_length
 from apps.api.problems import Problem
 from apps.api.query import Query, read_query
 from apps.registry.actors import Actor
@@ -45,6 +45,8 @@ class ApiView(APIView):
         if operation is not None:
             self.query = read_query(request.query_params, operation.query)
             check_length(request, self.max_bytes)
+            if operation.request is not None:
+                check_encoding(request)
 
     def query_as(self, _model: type[Q]) -> Q:
         """The query parameters that `initial` read by the operation's model."""

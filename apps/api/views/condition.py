@@ -12,7 +12,7 @@ from apps.api import contract_condition
 from apps.api.condition import condition_answer, plan_answer, see
 from apps.api.contract_condition import ConditionQuery
 from apps.api.operations import Operation
-from apps.api.parsing import body_of
+from apps.api.parsing import required_body_of
 from apps.api.plan_request import read_plan_request
 from apps.api.views.base import ApiView
 from apps.api.views.skis import find_ski
@@ -41,5 +41,5 @@ class SkiPlan(ApiView):
         """Plan it."""
         actor = self.actor(request)
         found = find_ski(shop, tag, by=actor)
-        asked = read_plan_request(body_of(request).document)
+        asked = read_plan_request(required_body_of(request).document)
         return Response(plan_answer(see(found, asking=actor.handle), asked))

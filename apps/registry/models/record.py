@@ -18,10 +18,11 @@ SIGNATURE_LENGTH = 86
 class Record(models.Model):
     """One signed record: its bytes are the truth, the columns beside them repeat what they say.
 
-    `order_key` sorts a ski's history by the bench's clock; `performed_sort` is the instant in
-    UTC. `target` is the record that a correction or retraction is about, "" for other kinds.
-    `origin` is the node it came from, "" for one written here. `subject` carries no foreign key
-    in the database: tags are an index and are dropped and made again under the records.
+    `order_key` sorts a ski's history by time, a date alone as noon UTC, then by kind; author and
+    `log_index` decide between equals. `performed_sort` is the instant in UTC. `target` is the
+    record that a correction or retraction is about, "" for other kinds. `origin` is the node it
+    came from, "" for one written here. `subject` carries no foreign key in the database: tags are
+    an index and are dropped and made again under the records.
     """
 
     id = models.CharField(max_length=ID_LENGTH, primary_key=True)
@@ -51,7 +52,9 @@ class Record(models.Model):
 
     class Meta:
         indexes = [
-            models.Index(fields=["subject", "order_key", "id"], name="record_history"),
+            models.Index(
+                fields=["subject", "order_key", "author", "log_index"], name="record_history"
+            ),
             models.Index(fields=["author", "kind", "log_index"], name="record_own_by_kind"),
             models.Index(fields=["target"], name="record_amendments", condition=~Q(target="")),
         ]
