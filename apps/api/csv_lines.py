@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from typing import Any
+from collections.abc import Iterable, Iterator, Sequence
 
 from django.http import StreamingHttpResponse
-from rest_framework.renderers import BaseRenderer
 from rest_framework.request import Request
 
-from apps.api.rendering import dumps
+from apps.api.rendering import JSONRenderer
 
 MEDIA_TYPE = "text/csv"
 # A spreadsheet takes a cell that begins so for a formula; so does one that skips a tab first.
@@ -18,22 +16,14 @@ FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 LINES_AT_ONCE = 200
 
 
-class CsvRenderer(BaseRenderer):
-    """Stands for CSV when the format is agreed on; only what goes wrong passes through it."""
+class CsvRenderer(JSONRenderer):
+    """Stands for CSV when the format is agreed on.
+
+    Only what goes wrong passes through it, and a problem is JSON whatever was asked for.
+    """
 
     media_type = MEDIA_TYPE
     format = "csv"
-    charset = None
-    render_style = "binary"
-
-    def render(
-        self,
-        data: Any,
-        _accepted_media_type: str | None = None,
-        _renderer_context: Mapping[str, Any] | None = None,
-    ) -> bytes:
-        """Write a problem, which is JSON whatever was asked for."""
-        return dumps(data)
 
 
 def wants_csv(request: Request, format_asked: str | None) -> bool:

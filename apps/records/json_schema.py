@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from pathlib import Path
 from typing import Any
 
 from apps.records.envelope import FORMAT, Envelope
@@ -25,25 +24,9 @@ def schema_documents() -> dict[str, dict[str, Any]]:
     return documents
 
 
-def write_schemas(folder: Path) -> list[Path]:
-    """Write all schema documents into a folder; the same bytes every time.
-
-    Parameters
-    ----------
-    folder : Path
-        Must exist.
-
-    Returns
-    -------
-    paths : list of Path
-        The files written, sorted.
-    """
-    paths = []
-    for name, document in sorted(schema_documents().items()):
-        path = folder / f"{name}.json"
-        path.write_text(schema_text(document), encoding="utf-8")
-        paths.append(path)
-    return paths
+def schema_files() -> dict[str, str]:
+    """Give the text of every schema document by its file name; the same bytes every time."""
+    return {f"{name}.json": schema_text(document) for name, document in schema_documents().items()}
 
 
 def schema_text(document: dict[str, Any]) -> str:

@@ -155,18 +155,6 @@ def read_draft(
     return cast("Draft", _validated(model, _without_nulls(document), mode))
 
 
-def read_draft_body(kind: str, data: Mapping[str, Any], *, node_host: str) -> BaseModel:
-    """Read the body alone of what a client sends for a record of a kind.
-
-    Raises
-    ------
-    InvalidRecord
-        With every error of the stage that failed; pointers begin at the body.
-    """
-    model = KINDS[_known_kind(kind)].draft_body
-    return _validated(model, _without_nulls(dict(data)), Mode(draft=True, node_host=node_host))
-
-
 def compose(
     draft: DraftEnvelope, *, author: str, key: str, salt: str | None = None
 ) -> dict[str, Any]:

@@ -175,8 +175,3 @@ class PrivateKey:
 def key_id(public: PublicKey) -> str:
     """Give the id of a public key: its RFC 7638 thumbprint, 43 characters."""
     return public.key_id
-
-
-def signature_text(signature: bytes) -> str:
-    """Write a signature in base64url without padding."""
-    return base64url(signature)

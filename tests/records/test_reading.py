@@ -10,13 +10,11 @@ import pytest
 from apps.records.canonical import canonical_bytes
 from apps.records.errors import InvalidRecord, NotCanonical
 from apps.records.examples import KEY, RECORD, SALT, SKI, example_draft, example_record
-from apps.records.keeping import UsageBody
 from apps.records.kinds import KINDS
 from apps.records.reading import (
     FutureRecord,
     compose,
     read_draft,
-    read_draft_body,
     read_record,
     record_bytes,
 )
@@ -124,14 +122,6 @@ def test_a_record_is_frozen() -> None:
     record = read_record(canonical_bytes(example_record("usage")))
     with pytest.raises(ValueError, match="frozen"):
         record.salt = "0" * 32  # type: ignore[union-attr, misc]
-
-
-def test_a_body_alone_can_be_read() -> None:
-    body = read_draft_body("usage", {"days": 3}, node_host=HOST)
-    assert body == UsageBody(days=3)
-    with pytest.raises(InvalidRecord) as caught:
-        read_draft_body("pair", {"other_ski": {"shop": "x", "tag": "a/b"}}, node_host=HOST)
-    assert coded(caught.value.errors) == [("/other_ski/tag", "tag-character")]
 
 
 def test_a_draft_may_have_its_own_size_limit() -> None:
