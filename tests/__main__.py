@@ -7,7 +7,9 @@ fails: what was not tried there is not known to work there.
 
 from __future__ import annotations
 
+import contextlib
 import os
+import signal
 import subprocess
 import sys
 from collections.abc import Mapping, Sequence
@@ -19,6 +21,8 @@ from tests.postgres import NoPostgres, end_on_signal, private_server
 ROOT = Path(__file__).resolve().parents[1]
 WORKERS = "2"
 NO_TESTS = 5
+STEP_SECONDS = 900
+TOOK_TOO_LONG = 124
 PURE_ROOMS = "apps/records/*,apps/tuning/*"
 LEAST_OF_ALL = 95
 LEAST_OF_PURE_ROOMS = 100
@@ -41,8 +45,22 @@ class Step:
 
 
 def run(command: Sequence[str], environment: Mapping[str, str] | None = None) -> int:
-    """Run a command at the top of the repository; gives its exit status."""
-    return subprocess.run(command, cwd=ROOT, env={**os.environ, **(environment or {})}).returncode
+    """Run a command at the top of the repository; gives its exit status.
+
+    A command that does not end is ended with all that it started, so that a run always says
+    what it came to.
+    """
+    variables = {**os.environ, **(environment or {})}
+    with subprocess.Popen(command, cwd=ROOT, env=variables, process_group=0) as process:
+        try:
+            return process.wait(STEP_SECONDS)
+        except subprocess.TimeoutExpired:
+            print(f"Not done after {STEP_SECONDS} seconds: {' '.join(command)}", file=sys.stderr)
+            return TOOK_TOO_LONG
+        finally:
+            # Also where this process is ended itself, and for what the tests left running.
+            with contextlib.suppress(ProcessLookupError):
+                os.killpg(process.pid, signal.SIGKILL)
 
 
 def pytest(name: str, arguments: Sequence[str], **environment: str) -> Step:

@@ -14,6 +14,7 @@ from django.db import connection
 from django.db.migrations.recorder import MigrationRecorder
 
 from apps.registry.actors import OPERATOR
+from apps.registry.identity import ensure_identity
 from apps.registry.models import Record
 from apps.registry.rebuild import rebuild
 from service_registry.commands.places import (
@@ -27,6 +28,8 @@ if TYPE_CHECKING:
     from argparse import _SubParsersAction
 
 MOST_WORKERS = 256
+# A worker that doesn't heed the end of the server is killed after this; without, both stay.
+PATIENCE_S = 30
 
 
 def add_to(commands: _SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -66,6 +69,7 @@ def prepare_database(*, verbosity: int = 1) -> None:
     """Make the data folder and bring the tables up to date; a failed check stops here.
 
     New index tables begin empty, so after a migration the index is made again from the records.
+    A node without a key of its own gets one.
     """
     make_folder(settings.DATA_DIR)
     check_settings()
@@ -74,6 +78,7 @@ def prepare_database(*, verbosity: int = 1) -> None:
     if applied_migrations() != before and Record.objects.exists():
         made = rebuild(by=OPERATOR)
         print(f"The tables changed, so the index of {made.skis} skis was made again.")
+    ensure_identity()
 
 
 def applied_migrations() -> frozenset[str]:
@@ -112,6 +117,7 @@ def serve_forever(*, host: str, port: int, workers: int = 1) -> None:
         blocking_threads=1,
         websockets=False,
         respawn_failed_workers=True,
+        workers_kill_timeout=PATIENCE_S,
     ).serve()
 
 

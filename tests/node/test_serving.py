@@ -64,14 +64,20 @@ def server(port: int, tmp_path: Path) -> Iterator[subprocess.Popen[bytes]]:
     """A node with two workers."""
     command = [sys.executable, "-m", "service_registry", "serve", "--port", str(port)]
     environment = {"PATH": os.defpath, "DATA_DIR": str(tmp_path / "data")}
-    with (
-        (tmp_path / "log").open("wb") as log,
-        subprocess.Popen(
-            [*command, "--workers", "2"], env=environment, cwd=ROOT, stdout=log, stderr=log
-        ) as process,
-    ):
+    with (tmp_path / "log").open("wb") as log:
+        process = subprocess.Popen(
+            [*command, "--workers", "2"],
+            env=environment,
+            cwd=ROOT,
+            stdout=log,
+            stderr=log,
+            process_group=0,
+        )
+    try:
         yield process
-        process.send_signal(signal.SIGINT)
+    finally:
+        # All of them at once: this is about how they live, and a test must not wait for the end.
+        os.killpg(process.pid, signal.SIGKILL)
         process.wait(PATIENCE_S)
 
 
