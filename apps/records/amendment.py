@@ -1,4 +1,4 @@
-"""How an author mends or takes back a record: nothing is edited, nothing is hidden."""
+"""How a record is mended, taken back, doubted or erased: nothing is edited, nothing is hidden."""
 
 from __future__ import annotations
 
@@ -8,12 +8,13 @@ from pydantic import Field
 
 from apps.records.bevel_setting import BevelSettingBody, BevelSettingBodyDraft
 from apps.records.description import DescriptionBody, DescriptionBodyDraft
+from apps.records.exchange_words import DisputeReason, ErasureReason
 from apps.records.job import JobBody, JobBodyDraft
 from apps.records.keeping import PairBody, PairBodyDraft, StatusBody, UsageBody
 from apps.records.measurement import MeasurementBody, MeasurementBodyDraft
 from apps.records.model import RecordModel
 from apps.records.moments import PerformedAt
-from apps.records.primitives import Label
+from apps.records.primitives import Label, Remarks
 from apps.records.vocabulary import CorrectionReason, RetractionReason
 
 
@@ -173,4 +174,21 @@ class RetractionBody(RecordModel):
     """Why a record is taken back."""
 
     reason: RetractionReason = Field(description="Why the record is taken back.")
+    reason_text: Label | None = Field(default=None, description="The reason, when it is `other`.")
+
+
+class DisputeBody(RecordModel):
+    """Why a shop doubts a record of any author; the record stands as before."""
+
+    reason: DisputeReason = Field(description="Why the shop doubts the record.")
+    reason_text: Label | None = Field(default=None, description="The reason, when it is `other`.")
+    remarks: Remarks | None = Field(
+        default=None, description="What the shop found instead, up to 2000 characters; no names."
+    )
+
+
+class ErasureBody(RecordModel):
+    """Why the node erased the bytes of a record; its id and place in the log stay."""
+
+    reason: ErasureReason = Field(description="Why the bytes were erased.")
     reason_text: Label | None = Field(default=None, description="The reason, when it is `other`.")

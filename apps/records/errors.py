@@ -53,6 +53,14 @@ class MalformedKey(RecordError):
     """The bytes or text given are not an Ed25519 key."""
 
 
+class OutsideTree(RecordError):
+    """The index, the sizes or the hashes given do not fit any hash tree."""
+
+
+class MalformedNote(RecordError):
+    """The text is not a signed note, not a checkpoint, or not a verifier key."""
+
+
 def pointer_of(*parts: str | int) -> str:
     """Write a JSON Pointer (RFC 6901) from member names and indexes."""
     return "".join(f"/{str(part).replace('~', '~0').replace('/', '~1')}" for part in parts)

@@ -1,4 +1,4 @@
-"""What stands after corrections and retractions; the same for every order of arrival."""
+"""What stands after corrections, retractions and disputes; the same for every order of arrival."""
 
 from __future__ import annotations
 
@@ -7,11 +7,22 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
-from apps.records.envelope import CorrectionRecord, Record, RetractionRecord
+from apps.records.envelope import (
+    CorrectionRecord,
+    DisputeRecord,
+    DistinctSkiRecord,
+    ErasureRecord,
+    Record,
+    RetractionRecord,
+    SameSkiRecord,
+)
 from apps.records.model import RecordModel
 from apps.records.moments import PerformedAt
 
 Amendment = CorrectionRecord | RetractionRecord
+LaterWord = Amendment | DisputeRecord
+Undisputable = DisputeRecord | RetractionRecord | ErasureRecord
+Uncorrectable = CorrectionRecord | DisputeRecord | SameSkiRecord | DistinctSkiRecord
 NOON = "T12:00:00Z"
 
 
@@ -24,12 +35,14 @@ class State(StrEnum):
 
 
 class IgnoredReason(StrEnum):
-    """Why a correction or retraction has no effect."""
+    """Why a correction, a retraction or a dispute has no effect."""
 
     FOREIGN = "foreign"
     OTHER_SKI = "other-ski"
+    OTHER_KIND = "other-kind"
     NOT_CORRECTABLE = "not-correctable"
     NOT_RETRACTABLE = "not-retractable"
+    NOT_DISPUTABLE = "not-disputable"
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +78,12 @@ class Folded:
     withdrawn_corrections : tuple of str
         Ids of corrections that were retracted themselves.
     retractions : tuple of str
-        Ids of all retractions of the original and of its corrections.
+        Ids of all retractions of the original, of its corrections and of their disputes.
+    disputes : tuple of str
+        Ids of the disputes of the original and of its corrections that stand, as they were
+        entered. They change no state.
+    withdrawn_disputes : tuple of str
+        Ids of disputes that their authors took back.
     entered : int
         Place of the original in the log; a correction doesn't move it.
     """
@@ -77,6 +95,8 @@ class Folded:
     corrections: tuple[str, ...]
     withdrawn_corrections: tuple[str, ...]
     retractions: tuple[str, ...]
+    disputes: tuple[str, ...]
+    withdrawn_disputes: tuple[str, ...]
     entered: int
 
     @property
@@ -87,7 +107,7 @@ class Folded:
 
 @dataclass(frozen=True, slots=True)
 class Pending:
-    """A correction or retraction whose target is not here yet."""
+    """A correction, a retraction or a dispute whose target is not here."""
 
     record_id: str
     target: str
@@ -95,7 +115,7 @@ class Pending:
 
 @dataclass(frozen=True, slots=True)
 class Ignored:
-    """A correction or retraction that has no effect, and why."""
+    """A correction, a retraction or a dispute that has no effect, and why."""
 
     record_id: str
     target: str
@@ -133,7 +153,7 @@ class Fold:
 def standing(record_id: str, record: Record, entered: int) -> Folded:
     """Fold a record that nothing refers to."""
     content = Content(record.kind, record.performed_at, record.body, record_id)
-    return Folded(record_id, record, State.STANDS, content, (), (), (), entered)
+    return Folded(record_id, record, State.STANDS, content, (), (), (), (), (), entered)
 
 
 def fold(records: Iterable[tuple[str, Record, int]]) -> Fold:
@@ -151,10 +171,14 @@ def fold(records: Iterable[tuple[str, Record, int]]) -> Fold:
     corrects an original only; a retraction takes back an original or a correction. Of several
     corrections the one entered last is in effect. They are all of one author, whose records have
     one order on every node, so what is in effect doesn't depend on the node.
+
+    A dispute counts by whichever author, when it has its target's ski. Links and erasures are
+    records of their own here: a link is joined by `clusters`, and an erased record is not here at
+    all, so that what refers to it is pending.
     """
     log = _Log(records)
     sorting = _Sorting(log)
-    originals = [i for i, record in log.known.items() if not isinstance(record, Amendment)]
+    originals = [i for i, record in log.known.items() if not isinstance(record, LaterWord)]
     folded = sorted((_folded(i, sorting) for i in originals), key=_by_time)
     return Fold(
         tuple(folded),
@@ -185,19 +209,20 @@ class _Log:
 
 
 class _Sorting:
-    """The amendments of a set of records, sorted by their targets."""
+    """The amendments and disputes of a set of records, sorted by their targets."""
 
     def __init__(self, log: _Log) -> None:
         self.log = log
         self.corrections: dict[str, list[str]] = defaultdict(list)
         self.retractions: dict[str, list[str]] = defaultdict(list)
+        self.disputes: dict[str, list[str]] = defaultdict(list)
         self.pending: list[Pending] = []
         self.ignored: list[Ignored] = []
         for record_id, record in log.known.items():
-            if isinstance(record, Amendment):
+            if isinstance(record, LaterWord):
                 self._place(record_id, record)
 
-    def _place(self, record_id: str, record: Amendment) -> None:
+    def _place(self, record_id: str, record: LaterWord) -> None:
         (target_id,) = record.refers_to
         target = self.log.known.get(target_id)
         if target is None:
@@ -206,22 +231,42 @@ class _Sorting:
         reason = why_ignored(record, target)
         if reason is not None:
             self.ignored.append(Ignored(record_id, target_id, reason))
-        elif isinstance(record, CorrectionRecord):
-            self.corrections[target_id].append(record_id)
         else:
-            self.retractions[target_id].append(record_id)
+            self._about(record)[target_id].append(record_id)
+
+    def _about(self, record: LaterWord) -> dict[str, list[str]]:
+        if isinstance(record, CorrectionRecord):
+            return self.corrections
+        return self.retractions if isinstance(record, RetractionRecord) else self.disputes
 
 
-def why_ignored(record: Amendment, target: Record) -> IgnoredReason | None:
-    """Say why a correction or retraction has no effect on its target, or None when it has."""
+def why_ignored(record: LaterWord, target: Record) -> IgnoredReason | None:
+    """Say why a record about another one has no effect on it, or None when it has."""
+    if isinstance(record, DisputeRecord):
+        return _why_no_dispute(record, target)
     if record.author != target.author:
         return IgnoredReason.FOREIGN
     if record.ski != target.ski:
         return IgnoredReason.OTHER_SKI
     if isinstance(target, RetractionRecord):
         return IgnoredReason.NOT_RETRACTABLE
-    if isinstance(record, CorrectionRecord) and isinstance(target, CorrectionRecord):
+    return _why_no_correction(record, target) if isinstance(record, CorrectionRecord) else None
+
+
+def _why_no_dispute(record: DisputeRecord, target: Record) -> IgnoredReason | None:
+    if record.ski != target.ski:
+        return IgnoredReason.OTHER_SKI
+    if isinstance(target, Undisputable):
+        return IgnoredReason.NOT_DISPUTABLE
+    return None
+
+
+def _why_no_correction(record: CorrectionRecord, target: Record) -> IgnoredReason | None:
+    if isinstance(target, Uncorrectable):
         return IgnoredReason.NOT_CORRECTABLE
+    # A correction may come before its target, so the door can't hold its kind against it.
+    if record.body.replacement.kind != target.kind:
+        return IgnoredReason.OTHER_KIND
     return None
 
 
@@ -229,7 +274,9 @@ def _folded(record_id: str, sorting: _Sorting) -> Folded:
     log, retractions = sorting.log, sorting.retractions
     corrections = log.in_order(sorting.corrections[record_id])
     counting = [i for i in corrections if not retractions[i]]
-    taken_back = [i for one in (record_id, *corrections) for i in retractions[one]]
+    said = [record_id, *corrections]
+    disputes = log.in_order(i for one in said for i in sorting.disputes[one])
+    taken_back = [i for one in (*said, *disputes) for i in retractions[one]]
     return Folded(
         record_id,
         log.known[record_id],
@@ -238,6 +285,8 @@ def _folded(record_id: str, sorting: _Sorting) -> Folded:
         tuple(counting),
         tuple(i for i in corrections if retractions[i]),
         tuple(log.in_order(taken_back)),
+        tuple(i for i in disputes if not retractions[i]),
+        tuple(i for i in disputes if retractions[i]),
         log.entered[record_id],
     )
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from apps.records.envelope import FORMAT, Envelope
+from apps.records.frame import FORMAT, AnyEnvelope, Frame
 from apps.records.kinds import KINDS
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -19,7 +19,7 @@ def schema_id(name: str) -> str:
 def schema_documents() -> dict[str, dict[str, Any]]:
     """Give all schema documents by name: each kind, the envelope, and `record` for any of them."""
     documents = {kind: _document(kind, spec.record) for kind, spec in KINDS.items()}
-    documents["envelope"] = _open(_document("envelope", Envelope))
+    documents["envelope"] = _open(_document("envelope", AnyEnvelope))
     documents["record"] = _any_record()
     return documents
 
@@ -34,7 +34,7 @@ def schema_text(document: dict[str, Any]) -> str:
     return json.dumps(document, indent=2, sort_keys=True, ensure_ascii=False) + "\n"
 
 
-def _document(name: str, model: type[Envelope]) -> dict[str, Any]:
+def _document(name: str, model: type[Frame]) -> dict[str, Any]:
     head = {"$schema": DIALECT, "$id": schema_id(name)}
     return head | model.model_json_schema(mode="serialization")
 

@@ -6,8 +6,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from apps.records import amendment, bevel_setting, description, envelope, job, keeping, measurement
-from apps.records.envelope import DraftEnvelope, Envelope
+from apps.records import (
+    amendment,
+    bevel_setting,
+    description,
+    envelope,
+    job,
+    keeping,
+    key_record,
+    link,
+    measurement,
+)
+from apps.records.envelope import DraftFrame, Envelope, Frame
 from apps.records.model import RecordModel
 
 
@@ -25,11 +35,16 @@ class KindSpec:
         Whether such a record refers to another one.
     """
 
-    record: type[Envelope]
-    draft: type[DraftEnvelope]
+    record: type[Frame]
+    draft: type[DraftFrame]
     body: type[RecordModel]
     draft_body: type[RecordModel]
     refers: bool = False
+
+    @property
+    def about_ski(self) -> bool:
+        """Whether such a record is about a ski; a key is about none."""
+        return issubclass(self.record, Envelope)
 
 
 KINDS: Mapping[str, KindSpec] = MappingProxyType(
@@ -90,5 +105,45 @@ KINDS: Mapping[str, KindSpec] = MappingProxyType(
             amendment.RetractionBody,
             refers=True,
         ),
+        "same-ski": KindSpec(
+            envelope.SameSkiRecord,
+            envelope.SameSkiDraft,
+            link.SameSkiBody,
+            link.SameSkiBodyDraft,
+        ),
+        "distinct-ski": KindSpec(
+            envelope.DistinctSkiRecord,
+            envelope.DistinctSkiDraft,
+            link.DistinctSkiBody,
+            link.DistinctSkiBodyDraft,
+        ),
+        "dispute": KindSpec(
+            envelope.DisputeRecord,
+            envelope.DisputeDraft,
+            amendment.DisputeBody,
+            amendment.DisputeBody,
+            refers=True,
+        ),
+        "erasure": KindSpec(
+            envelope.ErasureRecord,
+            envelope.ErasureDraft,
+            amendment.ErasureBody,
+            amendment.ErasureBody,
+            refers=True,
+        ),
+        "key": KindSpec(
+            envelope.KeyRecord,
+            envelope.KeyDraft,
+            key_record.KeyBody,
+            key_record.KeyBodyDraft,
+        ),
+        "key-end": KindSpec(
+            envelope.KeyEndRecord,
+            envelope.KeyEndDraft,
+            key_record.KeyEndBody,
+            key_record.KeyEndBodyDraft,
+        ),
     }
 )
+
+KINDS_ABOUT_A_SKI = tuple(kind for kind, spec in KINDS.items() if spec.about_ski)

@@ -52,7 +52,8 @@ class RecordModel(BaseModel):
             yield from self._other_text(name, text_name)
 
     def _other_text(self, name: str, text_name: str) -> Iterator[Broken]:
-        is_other = getattr(self, name) == "other"
+        value = getattr(self, name)
+        is_other = "other" in value if isinstance(value, tuple) else value == "other"
         has_text = getattr(self, text_name) is not None
         if is_other and not has_text:
             yield Broken(text_name, "text-needed", f"`{name}` is `other`: say here what it is.")

@@ -10,6 +10,7 @@ from apps.records.texts import character_name
 CODE_PATTERN = r"[a-z0-9]([a-z0-9-]{0,30}[a-z0-9])?"
 HOST_PATTERN = r"[a-z0-9]([a-z0-9-]{0,61}[a-z0-9])?(\.[a-z0-9]([a-z0-9-]{0,61}[a-z0-9])?)+"
 HANDLE_LENGTH = 120
+NODE_CODE = "node"
 TAG_LENGTH = 40
 TAG_PATTERN = r"[A-Z0-9]([A-Z0-9._-]{0,38}[A-Z0-9])?"
 DRAFT_TAG_PATTERN = r"[A-Za-z0-9]([A-Za-z0-9._-]{0,38}[A-Za-z0-9])?"
@@ -42,6 +43,32 @@ def check_handle(value: str, mode: Mode) -> str:
             'e.g. "fellbench@node.example".',
         )
     return handle
+
+
+def check_shop_handle(value: str, mode: Mode) -> str:
+    """Read the handle of a shop: any but the node's own."""
+    handle = check_handle(value, mode)
+    if shop_code(handle) == NODE_CODE:
+        raise fault(
+            "reserved-handle", f"{shown(handle)} is the node itself, no shop; give a shop's handle."
+        )
+    return handle
+
+
+def check_node_handle(value: str, mode: Mode) -> str:
+    """Read the handle of a node, `node@node-host`."""
+    handle = check_handle(value, mode)
+    if shop_code(handle) != NODE_CODE:
+        raise fault(
+            "not-the-node",
+            f"{shown(handle)} is a shop; a node writes this, as {NODE_CODE}@ and its host.",
+        )
+    return handle
+
+
+def node_handle(host: str) -> str:
+    """Give the handle under which the node of a host writes."""
+    return f"{NODE_CODE}@{host}"
 
 
 def check_tag(value: str, mode: Mode) -> str:
@@ -83,6 +110,16 @@ HANDLE_FORM = Form(
     {"pattern": f"^{CODE_PATTERN}@{HOST_PATTERN}$", "maxLength": HANDLE_LENGTH},
     {"pattern": f"^{CODE_PATTERN}(@{HOST_PATTERN})?$"},
 )
+SHOP_HANDLE_FORM = Form(
+    check_shop_handle,
+    {"pattern": f"^(?!{NODE_CODE}@){CODE_PATTERN}@{HOST_PATTERN}$", "maxLength": HANDLE_LENGTH},
+    {"pattern": f"^(?!{NODE_CODE}(@|$)){CODE_PATTERN}(@{HOST_PATTERN})?$"},
+)
+NODE_HANDLE_FORM = Form(
+    check_node_handle,
+    {"pattern": f"^{NODE_CODE}@{HOST_PATTERN}$", "maxLength": HANDLE_LENGTH},
+    {"pattern": f"^{NODE_CODE}(@{HOST_PATTERN})?$"},
+)
 TAG_FORM = Form(
     check_tag,
     {"pattern": f"^{TAG_PATTERN}$"},
@@ -93,6 +130,18 @@ RECORD_ID_FORM = pattern_form(
 )
 KEY_ID_FORM = pattern_form(
     "[A-Za-z0-9_-]{43}", "not-a-key-id", "a key id is 43 characters of base64url."
+)
+# The last character holds four or two bits of the bytes; any other would be a second way to write
+# the same bytes.
+PUBLIC_KEY_FORM = pattern_form(
+    "[A-Za-z0-9_-]{42}[AEIMQUYcgkosw048]",
+    "not-a-public-key",
+    "a public key is 32 bytes in base64url without padding, 43 characters.",
+)
+SIGNATURE_FORM = pattern_form(
+    "[A-Za-z0-9_-]{85}[AQgw]",
+    "not-a-signature",
+    "a signature is 64 bytes in base64url without padding, 86 characters.",
 )
 SALT_FORM = pattern_form(
     "[0-9a-f]{32}", "not-a-salt", "a salt is 32 lower-case hexadecimal digits."

@@ -7,6 +7,7 @@ from typing import Any
 
 from apps.records.amendment import Replacement
 from apps.records.bevel_setting import BevelSettingBodyDraft
+from apps.records.frame import AnyEnvelope
 from apps.records.kinds import KINDS
 from apps.records.quantities import QUANTITIES, Quantity, QuantitySpec
 from apps.records.words import OWN, PRACTICE, Word
@@ -15,7 +16,20 @@ NONE = "—"
 REQUEST_ONLY = "side_angle_deg"
 ENVELOPE_FIELDS = ("format", "kind", "author", "key", "ski", "performed_at", "refers_to", "salt")
 OWN_MODELS = frozenset(
-    {"FindingReference", "CorrectionBody", "RetractionBody", "PairBody", "Replacement", "SkiTag"}
+    {
+        "FindingReference",
+        "CorrectionBody",
+        "RetractionBody",
+        "DisputeBody",
+        "ErasureBody",
+        "SameSkiBody",
+        "DistinctSkiBody",
+        "KeyBody",
+        "KeyEndBody",
+        "PairBody",
+        "Replacement",
+        "SkiTag",
+    }
 )
 ANY_KIND: Mapping[str, dict[str, str]] = {
     "kind": {"x-range": "a kind below"},
@@ -81,6 +95,7 @@ def with_sections(page: str) -> str:
 
 def _envelope_rows() -> Iterator[str]:
     properties = KINDS["correction"].record.model_json_schema(mode="serialization")["properties"]
+    properties |= AnyEnvelope.model_json_schema(mode="serialization")["properties"]
     for name in ENVELOPE_FIELDS:
         yield _field_row(name, properties[name] | ANY_KIND.get(name, {}), OWN)
 

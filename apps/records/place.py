@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import ClassVar
+from typing import ClassVar, Protocol
 
 from pydantic import Field
 
@@ -30,6 +30,21 @@ class SkiTagDraft(SkiTag):
     """A ski's tag in a request: in either case, and for an own shop without the node's host."""
 
     is_draft: ClassVar[bool] = True
+
+
+class NamesAnother(Protocol):
+    """A body that names the tag of another ski."""
+
+    @property
+    def other_ski(self) -> SkiTag:
+        """The other tag."""
+        ...
+
+
+def own_pair(ski: SkiTag, body: NamesAnother) -> Iterator[Broken]:
+    """Yield the broken rule of a tag that is put beside itself."""
+    if (ski.shop, ski.tag) == (body.other_ski.shop, body.other_ski.tag):
+        yield Broken("body/other_ski", "own-pair", "Give the tag of the other ski, not this one.")
 
 
 class Place(RecordModel):

@@ -16,16 +16,24 @@ from apps.records.names import (
     GRAI_FORM,
     HANDLE_FORM,
     KEY_ID_FORM,
+    NODE_HANDLE_FORM,
+    PUBLIC_KEY_FORM,
     RECORD_ID_FORM,
     SALT_FORM,
+    SHOP_HANDLE_FORM,
+    SIGNATURE_FORM,
     TAG_FORM,
 )
 from apps.records.texts import LABEL_LENGTH, REMARKS_LENGTH, text_form
 
-ShopHandle = Annotated[str, HANDLE_FORM]
+Handle = Annotated[str, HANDLE_FORM]
+ShopHandle = Annotated[str, SHOP_HANDLE_FORM]
+NodeHandle = Annotated[str, NODE_HANDLE_FORM]
 Tag = Annotated[str, TAG_FORM]
 RecordId = Annotated[str, RECORD_ID_FORM]
 KeyId = Annotated[str, KEY_ID_FORM]
+PublicKeyText = Annotated[str, PUBLIC_KEY_FORM]
+SignatureText = Annotated[str, SIGNATURE_FORM]
 Salt = Annotated[str, SALT_FORM]
 Alias = Annotated[str, ALIAS_FORM]
 Giai = Annotated[str, GIAI_FORM]

@@ -3,24 +3,33 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
-from typing import Annotated, Any, TypeVar, cast
+from typing import Annotated, Any, Literal, TypeVar, cast
 
 from pydantic import BaseModel, ConfigDict, Field, StrictInt, ValidationError
 
 from apps.records.canonical import canonical_bytes
-from apps.records.envelope import FORMAT, REFERENCES, Draft, DraftEnvelope, Record
+from apps.records.envelope import (
+    FORMAT,
+    REFERENCES,
+    AnyRecord,
+    Draft,
+    DraftFrame,
+    NodeDraft,
+)
 from apps.records.errors import FieldError, InvalidRecord, NotCanonical
 from apps.records.forms import Mode, shown
-from apps.records.kinds import KINDS
+from apps.records.kinds import KINDS, KINDS_ABOUT_A_SKI
 from apps.records.moments import PerformedAt
 from apps.records.names import pattern_form
-from apps.records.primitives import KeyId, RecordId, Salt, ShopHandle, Tag
+from apps.records.primitives import Handle, KeyId, RecordId, Salt, ShopHandle, Tag
 from apps.records.problems import field_errors
 from apps.records.strict_json import MAX_BYTES, loads_strict, nulls
 
 SALT_BYTES = 16
+
+NodeKind = Literal["key", "key-end"]
 
 M = TypeVar("M", bound=BaseModel)
 
@@ -46,9 +55,9 @@ class FutureEnvelope(BaseModel):
 
     format: StrictInt = Field(gt=FORMAT)
     kind: KindWord
-    author: ShopHandle
+    author: Handle
     key: KeyId
-    ski: FutureSki
+    ski: FutureSki | None = None
     performed_at: PerformedAt
     refers_to: tuple[RecordId, ...] = Field(max_length=REFERENCES)
     salt: Salt
@@ -70,7 +79,7 @@ class FutureRecord:
     data: bytes
 
 
-def read_record(data: bytes) -> Record | FutureRecord:
+def read_record(data: bytes) -> AnyRecord | FutureRecord:
     """Read a signed record strictly.
 
     Parameters
@@ -107,7 +116,7 @@ def is_later_format(version: object) -> bool:
     return isinstance(version, int) and not isinstance(version, bool) and version > FORMAT
 
 
-def read_document(document: object) -> Record:
+def read_document(document: object) -> AnyRecord:
     """Read the parsed document of a record of this format strictly.
 
     Raises
@@ -116,8 +125,8 @@ def read_document(document: object) -> Record:
         With every error of the stage that failed: null values, then shape.
     """
     members = _without_nulls(document)
-    model = KINDS[_known_kind(members.get("kind"))].record
-    return cast("Record", _validated(model, members, Mode()))
+    model = KINDS[_known_kind(members.get("kind"), KINDS)].record
+    return cast("AnyRecord", _validated(model, members, Mode()))
 
 
 def read_draft(
@@ -127,12 +136,12 @@ def read_draft(
     node_host: str,
     max_bytes: int = MAX_BYTES,
 ) -> Draft:
-    """Read what a client sends for a record of a kind.
+    """Read what a client sends for a record of a kind that is about a ski.
 
     Parameters
     ----------
     kind : str
-        One of `KINDS`.
+        One of `KINDS_ABOUT_A_SKI`.
     data : bytes or mapping
         The request's JSON text, or the same already parsed.
     node_host : str
@@ -145,7 +154,7 @@ def read_draft(
     InvalidRecord
         With every error of the stage that failed: bytes, null values, shape.
     """
-    model = KINDS[_known_kind(kind)].draft
+    model = KINDS[_known_kind(kind, KINDS_ABOUT_A_SKI)].draft
     document = (
         loads_strict(data, max_bytes=max_bytes, allow_fractions=True)
         if isinstance(data, bytes)
@@ -155,17 +164,36 @@ def read_draft(
     return cast("Draft", _validated(model, _without_nulls(document), mode))
 
 
-def compose(
-    draft: DraftEnvelope, *, author: str, key: str, salt: str | None = None
-) -> dict[str, Any]:
+def read_node_draft(kind: NodeKind, document: Mapping[str, Any], *, node_host: str) -> NodeDraft:
+    """Read what a node makes of a record that is about a key and no ski.
+
+    Parameters
+    ----------
+    kind : str
+        `key` or `key-end`.
+    document : mapping
+    node_host : str
+        Completes shop codes to handles.
+
+    Raises
+    ------
+    InvalidRecord
+        With every error of the stage that failed: null values, shape.
+    """
+    mode = Mode(draft=True, node_host=node_host)
+    members = _without_nulls(dict(document))
+    return cast("NodeDraft", _validated(KINDS[kind].draft, members, mode))
+
+
+def compose(draft: DraftFrame, *, author: str, key: str, salt: str | None = None) -> dict[str, Any]:
     """Make the document of a record from a draft, ready for its canonical bytes.
 
     Parameters
     ----------
-    draft : DraftEnvelope
-        A draft as `read_draft` gives it.
+    draft : DraftFrame
+        A draft as `read_draft` or `read_node_draft` gives it.
     author : str
-        Handle of the shop that signs.
+        Handle of the shop that signs, or of the node.
     key : str
         Id of the signing key.
     salt : str, optional
@@ -188,7 +216,7 @@ def document_of(model: BaseModel) -> dict[str, Any]:
     return model.model_dump(mode="json", exclude_none=True)
 
 
-def record_bytes(record: Record) -> bytes:
+def record_bytes(record: AnyRecord) -> bytes:
     """Give the canonical bytes of a record that was read before."""
     return canonical_bytes(document_of(record))
 
@@ -206,13 +234,13 @@ def _without_nulls(document: object) -> dict[str, Any]:
     return document
 
 
-def _known_kind(kind: object) -> str:
-    if isinstance(kind, str) and kind in KINDS:
+def _known_kind(kind: object, kinds: Collection[str]) -> str:
+    if isinstance(kind, str) and kind in kinds:
         return kind
     if kind is None:
-        sentence = f"`kind` is missing; write one of {', '.join(KINDS)}."
+        sentence = f"`kind` is missing; write one of {', '.join(kinds)}."
         raise InvalidRecord(FieldError("/kind", "missing", sentence))
-    sentence = f"No kind {shown(kind)}; write one of {', '.join(KINDS)}."
+    sentence = f"No kind {shown(kind)}; write one of {', '.join(kinds)}."
     raise InvalidRecord(FieldError("/kind", "unknown-kind", sentence))
 
 

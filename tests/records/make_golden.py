@@ -1,6 +1,7 @@
 """Makes the golden records with a fixed key and fixed salts: `python -m tests.records.make_golden`.
 
-The seed is that of RFC 8032 section 7.1 test 1, which everybody knows: these records prove nothing.
+The seeds are those of RFC 8032 section 7.1, test 1 for the shop and test 2 for its node, which
+everybody knows: these records prove nothing.
 """
 
 from __future__ import annotations
@@ -11,14 +12,17 @@ from pathlib import Path
 from typing import Any
 
 from apps.records.canonical import canonical_bytes, record_id
-from apps.records.examples import OTHER_SKI, SKI
-from apps.records.reading import compose, read_draft
+from apps.records.examples import BY_NODE, NODE, OTHER_SHOP_SKI, OTHER_SKI, SKI
+from apps.records.key_proof import prove
+from apps.records.reading import compose
 from apps.records.signing import PrivateKey
+from tests.records.refusals import read_any_draft
 
 FOLDER = Path(__file__).parents[2] / "fixtures" / "records"
 SEED = bytes.fromhex("9d61b19deffd5a60ba844af492ec2cc44449c5697b326919703bac031cae7f60")
+NODE_SEED = bytes.fromhex("4ccd089b28ff96da9db6c346ec114e0f5b8a319f35aba624da8cf6ed4fb8a6fb")
 AUTHOR = SKI["shop"]
-HOST = "node.example"
+SHOP_KEY, NODE_KEY = PrivateKey.from_seed(SEED), PrivateKey.from_seed(NODE_SEED)
 
 INSPECTION = {
     "procedure_text": "ISO 11088:2023",
@@ -91,15 +95,33 @@ BODIES: dict[str, tuple[str, dict[str, Any]]] = {
     "usage": ("usage", {"days": 12}),
     "status": ("status", {"status": "retired", "reason": "worn_out"}),
     "pair": ("pair", {"other_ski": OTHER_SKI}),
+    "same-ski": ("same-ski", {
+        "other_ski": OTHER_SHOP_SKI, "evidence": ["both_labels", "other"],
+        "evidence_text": "the owner's bill", "remarks": "Both labels on the left ski."}),
+    "same-ski-retag": ("same-ski", {"other_ski": OTHER_SKI, "evidence": ["label_lost"]}),
+    "distinct-ski": ("distinct-ski", {
+        "other_ski": OTHER_SHOP_SKI, "evidence": ["side_by_side", "serial_number"]}),
 }  # fmt: skip
+
+
+def key_body(key: PrivateKey, handle: str, held_by: str) -> dict[str, str]:
+    """Give the body of a key record."""
+    proof = prove(key, handle)
+    return {"shop": handle, "public": key.public.text, "held_by": held_by, "proof": proof}
+
+
+KEYS: dict[str, tuple[str, dict[str, Any]]] = {
+    "key-node": ("key", key_body(NODE_KEY, NODE, "node")),
+    "key": ("key", key_body(SHOP_KEY, AUTHOR, "shop")),
+    "key-end": ("key-end", {"shop": AUTHOR, "key": SHOP_KEY.key_id, "reason": "rotated"}),
+}
 
 
 def golden_record(name: str, kind: str, draft: dict[str, Any]) -> dict[str, Any]:
     """Compose and sign one record; its salt follows from its name."""
-    key = PrivateKey.from_seed(SEED)
+    author, key = (NODE, NODE_KEY) if kind in BY_NODE else (AUTHOR, SHOP_KEY)
     salt = hashlib.sha256(name.encode()).hexdigest()[:32]
-    read = read_draft(kind, draft, node_host=HOST)
-    document = compose(read, author=AUTHOR, key=key.key_id, salt=salt)
+    document = compose(read_any_draft(kind, draft), author=author, key=key.key_id, salt=salt)
     data = canonical_bytes(document)
     return {
         "document": document,
@@ -125,7 +147,20 @@ def golden_records() -> dict[str, dict[str, Any]]:
     later["refers_to"] = [made["correction"]["id"]]
     withdrawn = {**later, "body": {"reason": "withdrawn"}}
     made["retraction"] = golden_record("retraction", "retraction", withdrawn)
+    made |= _about_others(made["measurement-value"]["id"])
+    for name, (kind, body) in KEYS.items():
+        made[name] = golden_record(name, kind, {"performed_at": "2025-01-01", "body": body})
     return made
+
+
+def _about_others(target: str) -> dict[str, dict[str, Any]]:
+    about = {"ski": SKI, "performed_at": "2025-02-10", "refers_to": [target]}
+    doubt = {"reason": "wrong_value", "remarks": "1.60 mm, read twice."}
+    why = {"reason": "other", "reason_text": "written on the wrong node"}
+    return {
+        "dispute": golden_record("dispute", "dispute", {**about, "body": doubt}),
+        "erasure": golden_record("erasure", "erasure", {**about, "body": why}),
+    }
 
 
 def golden_text(golden: dict[str, Any]) -> str:

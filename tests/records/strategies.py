@@ -9,8 +9,18 @@ from typing import Any
 from hypothesis import strategies as st
 
 from apps.records.bench_words import FindingKind, Operation
-from apps.records.examples import SKI
+from apps.records.examples import NODE, REFERRING, SKI, WITHOUT_SKI
+from apps.records.exchange_words import (
+    DisputeReason,
+    DistinctSkiEvidence,
+    ErasureReason,
+    KeyEndReason,
+    KeyHolder,
+    SameSkiEvidence,
+)
+from apps.records.key_proof import prove
 from apps.records.quantities import QUANTITIES, Quantity, Shape
+from apps.records.signing import PrivateKey
 from apps.records.step import FILLING
 from apps.records.vocabulary import (
     BaseColour,
@@ -231,17 +241,58 @@ BODIES["correction"] = merged(
 )
 BODIES["retraction"] = worded("reason", RetractionReason)
 
+
+def _evidence(members: type[Word]) -> st.SearchStrategy[Draft]:
+    """Give words of evidence, none twice, with the text where `other` is among them."""
+
+    def with_text(said: list[str]) -> st.SearchStrategy[Draft]:
+        texted = {"evidence_text": texts} if "other" in said else {}
+        return st.fixed_dictionaries({"evidence": st.just(said), **texted})
+
+    choice = st.sampled_from([word.value for word in members])
+    return st.lists(choice, min_size=1, unique=True).flatmap(with_text)
+
+
+other_ski = st.fixed_dictionaries(
+    {"other_ski": st.just({"shop": SKI["shop"], "tag": "another-ski.1"})}
+)
+key_shops = st.sampled_from(["fellbench", SKI["shop"], NODE])
+keys = st.binary(min_size=32, max_size=32).map(PrivateKey.from_seed)
+
+
+def _key_body(key: PrivateKey) -> st.SearchStrategy[Draft]:
+    return st.fixed_dictionaries(
+        {
+            "shop": key_shops,
+            "public": st.just(key.public.text),
+            "held_by": words(KeyHolder),
+            "proof": st.just(prove(key, SKI["shop"])),
+        }
+    )
+
+
+BODIES["same-ski"] = merged(other_ski, _evidence(SameSkiEvidence), optional(remarks=texts))
+BODIES["distinct-ski"] = merged(other_ski, _evidence(DistinctSkiEvidence), optional(remarks=texts))
+BODIES["dispute"] = merged(worded("reason", DisputeReason), optional(remarks=texts))
+BODIES["erasure"] = worded("reason", ErasureReason)
+BODIES["key"] = keys.flatmap(_key_body)
+BODIES["key-end"] = merged(
+    st.fixed_dictionaries({"shop": key_shops, "key": keys.map(lambda key: key.key_id)}),
+    worded("reason", KeyEndReason),
+)
+
 shops = st.sampled_from(["fellbench", SKI["shop"], "other-1@a.example"])
 
 
 def drafts(kind: str) -> st.SearchStrategy[Draft]:
     """Give well-formed drafts of a kind."""
     referring = {"refers_to": st.lists(record_ids, min_size=1, max_size=1)}
+    subject = {"ski": st.fixed_dictionaries({"shop": shops, "tag": tags})}
     return st.fixed_dictionaries(
         {
-            "ski": st.fixed_dictionaries({"shop": shops, "tag": tags}),
+            **({} if kind in WITHOUT_SKI else subject),
             "performed_at": performed_at,
             "body": BODIES[kind],
-            **(referring if kind in {"correction", "retraction"} else {}),
+            **(referring if kind in REFERRING else {}),
         }
     )

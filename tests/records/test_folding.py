@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from apps.records.canonical import record_id
-from apps.records.envelope import Record
+from apps.records.envelope import NodeRecord, Record
 from apps.records.examples import OTHER_SKI, example_record
 from apps.records.folding import Fold, IgnoredReason, State, standing
 from apps.records.folding import fold as fold_entered
@@ -24,6 +24,7 @@ Entered = tuple[str, Record, int]
 
 def stored(kind: str, **changes: Any) -> Stored:
     record = read_document({**example_record(kind), **changes})
+    assert not isinstance(record, NodeRecord)
     return record_id(record_bytes(record)), record
 
 

@@ -12,9 +12,11 @@ from jsonschema import Draft202012Validator
 from pydantic import BaseModel
 from referencing import Registry, Resource
 
-from apps.records.examples import example_record
+from apps.records.errors import InvalidRecord
+from apps.records.examples import NODE, OTHER_SKI, example_draft, example_record
 from apps.records.json_schema import schema_documents, schema_files, schema_id, schema_text
 from apps.records.kinds import KINDS
+from apps.records.reading import read_document
 from tests.records.make_golden import golden_records
 
 FOLDER = Path(__file__).parents[2] / "docs" / "schema"
@@ -90,10 +92,35 @@ def test_examples_in_the_schema_fit_it(kind: str) -> None:
         ("job", {"body": {"findings": []}}),
         ("job", {"body": {"remarks": None}}),
         ("correction", {"body": {"reason": "omitted", "replacement": {"kind": "retraction"}}}),
+        ("usage", {"author": NODE}),
+        ("usage", {"ski": {"shop": NODE, "tag": "A"}}),
+        ("same-ski", {"body": {"other_ski": OTHER_SKI, "evidence": []}}),
+        ("same-ski", {"body": {"other_ski": OTHER_SKI, "evidence": ["markings"] * 2}}),
+        ("same-ski", {"body": {"other_ski": OTHER_SKI, "evidence": ["side_by_side"]}}),
+        ("same-ski", {"body": {"evidence": ["markings"]}}),
+        ("dispute", {"refers_to": []}),
+        ("dispute", {"body": {"reason": "wrong"}}),
+        ("erasure", {"author": OTHER_SKI["shop"]}),
+        ("key", {"ski": OTHER_SKI}),
+        ("key", {"author": OTHER_SKI["shop"]}),
+        ("key", {"body": {**example_record("key")["body"], "public": "A" * 42 + "B"}}),
+        ("key-end", {"body": {**example_record("key-end")["body"], "reason": "old"}}),
     ],
 )
 def test_the_schema_refuses_what_the_reader_refuses(kind: str, changes: dict[str, Any]) -> None:
-    assert not validator(kind).is_valid({**example_record(kind), **changes})
+    document = {**example_record(kind), **changes}
+    assert not validator(kind).is_valid(document)
+    with pytest.raises(InvalidRecord):
+        read_document(document)
+
+
+@pytest.mark.parametrize(
+    ("shop", "fits"), [("fellbench", True), ("node-1", True), ("node", False), (NODE, False)]
+)
+def test_a_draft_schema_knows_the_nodes_own_code(shop: str, fits: bool) -> None:
+    schema = Draft202012Validator(KINDS["usage"].draft.model_json_schema())
+    draft = {**example_draft("usage"), "ski": {"shop": shop, "tag": "A"}}
+    assert schema.is_valid(draft) == fits
 
 
 @pytest.mark.parametrize("value", [0.5, "1.5", 1, "0.50"])

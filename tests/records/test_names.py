@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import string
+
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from pydantic_core import PydanticCustomError
 
 from apps.records.forms import Form, Mode, shown
@@ -12,15 +16,22 @@ from apps.records.names import (
     GRAI_FORM,
     HANDLE_FORM,
     KEY_ID_FORM,
+    NODE_HANDLE_FORM,
+    PUBLIC_KEY_FORM,
     RECORD_ID_FORM,
     SALT_FORM,
+    SHOP_HANDLE_FORM,
+    SIGNATURE_FORM,
     TAG_FORM,
+    node_handle,
     node_host,
     shop_code,
 )
+from apps.records.signing import base64url, from_base64url
 
 STRICT = Mode()
 DRAFT = Mode(draft=True, node_host="node.example")
+BASE64URL = string.ascii_letters + string.digits + "-_"
 RTL_OVERRIDE = "\u202e"
 
 # GS1 General Specifications, figure of the AI encodable character set 82.
@@ -150,3 +161,37 @@ def test_a_value_is_shown_short_and_harmless() -> None:
     assert shown("x" * 500) == "`" + "x" * 40 + "…`"
     assert shown(f"a{RTL_OVERRIDE}b\x1b") == "`a<U+202E>b<U+001B>`"
     assert shown(5) == "`5`"
+
+
+@pytest.mark.parametrize("handle", ["fellbench@node.example", "node-1@node.example"])
+def test_a_shop_is_no_node(handle: str) -> None:
+    assert SHOP_HANDLE_FORM.check(handle, STRICT) == handle
+    code, said = refusal(NODE_HANDLE_FORM, handle, STRICT)
+    assert code == "not-the-node"
+    assert "a node writes this" in said
+
+
+def test_a_node_is_no_shop() -> None:
+    handle = node_handle("node.example")
+    assert handle == "node@node.example"
+    assert NODE_HANDLE_FORM.check(handle, STRICT) == handle
+    assert NODE_HANDLE_FORM.check("node", DRAFT) == handle
+    for value, mode in ((handle, STRICT), (handle, DRAFT), ("node", DRAFT)):
+        code, said = refusal(SHOP_HANDLE_FORM, value, mode)
+        assert code == "reserved-handle"
+        assert "give a shop's handle" in said
+
+
+# RFC 4648 sections 3.5 and 5: the one way to write bytes, whose unused bits are nought.
+@pytest.mark.parametrize(("form", "size"), [(PUBLIC_KEY_FORM, 32), (SIGNATURE_FORM, 64)])
+@given(data=st.data())
+def test_bytes_are_written_in_one_way(form: Form, size: int, data: st.DataObject) -> None:
+    text = base64url(data.draw(st.binary(min_size=size, max_size=size)))
+    assert form.check(text, STRICT) == text
+    other = text[:-1] + data.draw(st.sampled_from(BASE64URL))
+    if from_base64url(other) is None:
+        assert refusal(form, other, STRICT)[0].startswith("not-a-")
+    else:
+        assert form.check(other, STRICT) == other
+    assert refusal(form, text + "A", STRICT)
+    assert refusal(form, text[:-1], STRICT)

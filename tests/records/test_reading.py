@@ -9,7 +9,7 @@ import pytest
 
 from apps.records.canonical import canonical_bytes
 from apps.records.errors import InvalidRecord, NotCanonical
-from apps.records.examples import KEY, RECORD, SALT, SKI, example_draft, example_record
+from apps.records.examples import KEY, NODE, RECORD, SALT, SKI, example_draft, example_record
 from apps.records.kinds import KINDS
 from apps.records.reading import (
     FutureRecord,
@@ -18,7 +18,7 @@ from apps.records.reading import (
     read_record,
     record_bytes,
 )
-from tests.records.refusals import HOST, coded
+from tests.records.refusals import HOST, coded, read_any_draft
 
 AUTHOR = SKI["shop"]
 
@@ -36,8 +36,8 @@ def test_every_example_is_a_record_and_a_draft(kind: str) -> None:
     record = read_record(data)
     assert isinstance(record, KINDS[kind].record)
     assert record_bytes(record) == data
-    draft = read_draft(kind, example_draft(kind), node_host=HOST)
-    assert canonical_bytes(compose(draft, author=AUTHOR, key=KEY, salt=SALT)) == data
+    draft = read_any_draft(kind, example_draft(kind))
+    assert canonical_bytes(compose(draft, author=record.author, key=KEY, salt=SALT)) == data
 
 
 @pytest.mark.parametrize(
@@ -67,8 +67,17 @@ def test_a_record_of_a_later_format_is_kept_byte_for_byte() -> None:
     assert record.data == data
     envelope = record.envelope
     assert (envelope.format, envelope.kind, envelope.author) == (2, "x-ray", AUTHOR)
+    assert envelope.ski is not None
     assert (envelope.ski.shop, envelope.ski.tag) == (SKI["shop"], SKI["tag"])
     assert envelope.performed_at.day.isoformat() == "2025-01-31"
+
+
+def test_a_record_of_a_later_format_may_be_about_no_ski_and_by_a_node() -> None:
+    document = later_format(author=NODE)
+    del document["ski"]
+    record = read_record(canonical_bytes(document))
+    assert isinstance(record, FutureRecord)
+    assert (record.envelope.ski, record.envelope.author) == (None, NODE)
 
 
 @pytest.mark.parametrize(
