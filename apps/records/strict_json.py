@@ -17,7 +17,9 @@ MAX_DEPTH = 16
 MAX_SAFE_INTEGER = 2**53 - 1
 MAX_NUMBER_LENGTH = 40
 
-_STRING_OR_BRACKET = re.compile(rb'"(?:[^"\\]|\\.)*"|[\[\]{}]', re.DOTALL)
+# A string that never ends is one token to the end of the text, and no step back is kept: else
+# time grows with the square of its escaped quotes, and memory with each of its letters.
+_STRING_OR_BRACKET = re.compile(rb'"(?:[^"\\]++|\\.)*+"?|[\[\]{}]', re.DOTALL)
 
 
 @dataclass(frozen=True, slots=True)

@@ -78,6 +78,11 @@ def test_sixteen_levels_pass_and_brackets_in_strings_do_not_count() -> None:
     assert loads_strict(text.encode()) == "[" * 50 + '"{'
 
 
+def test_a_string_that_never_ends_is_read_once() -> None:
+    # Looked for anew at each of its quotes, its end would be missed for hours.
+    assert codes(b'"\\' * 2_000_000, max_bytes=TEN_MEGABYTES) == [("", "not-json")]
+
+
 def test_ten_megabytes_are_refused_unread() -> None:
     with pytest.raises(TooLarge) as caught:
         loads_strict(b'"' + b"x" * TEN_MEGABYTES + b'"')
