@@ -13,7 +13,7 @@ from django.test import TransactionTestCase
 DATABASE_FIXTURES = frozenset(
     {"db", "transactional_db", "django_db_reset_sequences", "live_server"}
 )
-append_only = import_module("apps.registry.migrations.0002_append_only")
+append_only = import_module("apps.registry.migrations.0008_erasure")
 
 
 @pytest.hookimpl(tryfirst=True)

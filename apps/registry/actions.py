@@ -15,11 +15,11 @@ from django.utils import timezone
 from apps.records.canonical import canonical_bytes
 from apps.records.envelope import DescriptionDraft, Draft
 from apps.records.errors import InvalidRecord
-from apps.records.names import CODE_PATTERN
+from apps.records.names import CODE_PATTERN, NODE_CODE, shop_code
 from apps.records.reading import compose
 from apps.records.signing import PrivateKey
 from apps.registry import policies
-from apps.registry.actors import Actor, Scope
+from apps.registry.actors import SHOP_SCOPES, Actor, Scope
 from apps.registry.conditions import refold_shop
 from apps.registry.door import append_records, lock_log
 from apps.registry.errors import (
@@ -28,20 +28,24 @@ from apps.registry.errors import (
     KeyLimit,
     NotAllowed,
     ShopExists,
-    UnknownShop,
     raise_all,
 )
+from apps.registry.identity import ensure_identity
+from apps.registry.key_actions import end_key, keep_key, register_key, replace_signing_key
 from apps.registry.keys import new_secret
-from apps.registry.models import ApiKey, LookUp, Shop, SigningKey, Tag
+from apps.registry.locking import locked_shop
+from apps.registry.models import ApiKey, KeptKey, LookUp, Shop, Tag
 from apps.registry.practices import read_settings, settings_text
 from apps.registry.storage import storage_errors, writing
-from apps.registry.submissions import Appended, Submission
+from apps.registry.submissions import Submission, Written
 
 __all__ = [
     "add_shop",
     "append_records",
+    "end_key",
     "issue_api_key",
     "look_up_tag",
+    "register_key",
     "register_ski",
     "replace_signing_key",
     "revoke_api_key",
@@ -50,6 +54,8 @@ __all__ = [
 ]
 
 LIVE_KEYS = 2
+LIVE_PEER_KEYS = 32
+PEER_SCOPES = frozenset({Scope.FEED})
 DEFAULT_KEY_LIFE = timedelta(days=365)
 LONGEST_KEY_LIFE = timedelta(days=3 * 366)
 LABEL_LENGTH = 80
@@ -88,12 +94,12 @@ def add_shop(*, code: str, label: str = "", by: Actor, key: PrivateKey | None = 
     _check_code(code)
     _check_label(label)
     handle = f"{code}@{settings.NODE_HOST}"
-    key = key or PrivateKey.generate()
     try:
         with writing():
+            ensure_identity()
             shop = Shop(handle=handle, code=code, label=label, created_at=timezone.now())
             shop.save(force_insert=True)
-            _keep_key(shop, key)
+            keep_key(shop, key or PrivateKey.generate())
     except IntegrityError as error:
         raise ShopExists(f"The shop {handle} is here already. Take another code.") from error
     return shop
@@ -106,6 +112,10 @@ def _check_code(code: str) -> None:
             "ends with a letter or a digit.",
             pointer="/code",
         )
+    if code == NODE_CODE:
+        raise InvalidSetting(
+            f"{NODE_CODE} is the code of the node itself. Give the shop another.", pointer="/code"
+        )
 
 
 def _check_label(label: str) -> None:
@@ -114,43 +124,6 @@ def _check_label(label: str) -> None:
             f"A label has at most {LABEL_LENGTH} characters, all of them visible.",
             pointer="/label",
         )
-
-
-def _keep_key(shop: Shop, key: PrivateKey) -> SigningKey:
-    return SigningKey.objects.create(
-        key_id=key.key_id,
-        shop=shop,
-        public=key.public.raw,
-        private=key.seed,
-        valid_from=lock_log().size,
-    )
-
-
-def replace_signing_key(*, shop: str, by: Actor, key: PrivateKey | None = None) -> SigningKey:
-    """End the key that the node keeps for a shop at this place of the log, and keep a new one.
-
-    What the old key signed up to here stands; what it signs from here on is refused, whatever
-    date it bears.
-
-    Parameters
-    ----------
-    shop : str
-        Handle of the shop.
-    by : Actor
-        The operator or the shop.
-    key : PrivateKey, optional
-        The key to keep from now on; a new random one when absent.
-
-    Raises
-    ------
-    NotAllowed, UnknownShop
-    """
-    policies.may_keep_shop(by, shop)
-    with writing():
-        size = lock_log().size
-        found = _shop(shop)
-        SigningKey.objects.kept_for(shop).update(ends_at=size)
-        return _keep_key(found, key or PrivateKey.generate())
 
 
 def set_practice(*, shop: str, settings: Mapping[str, Any], by: Actor) -> Shop:
@@ -177,19 +150,11 @@ def set_practice(*, shop: str, settings: Mapping[str, Any], by: Actor) -> Shop:
     text = settings_text(read_settings(settings))
     with writing():
         lock_log()
-        found = _shop(shop)
+        found = locked_shop(shop)
         found.practice = text
         found.save(update_fields=["practice"])
         refold_shop(found.handle)
     return found
-
-
-def _shop(handle: str) -> Shop:
-    """Give the shop, locked until the commit."""
-    shop = Shop.objects.select_for_update().filter(handle=handle).first()
-    if shop is None:
-        raise UnknownShop(f"There is no shop {handle} on this node.")
-    return shop
 
 
 def issue_api_key(
@@ -217,15 +182,17 @@ def issue_api_key(
     ------
     NotAllowed, UnknownShop, InvalidSetting
     KeyLimit
-        If two keys of the shop are live: one to use and one to change over to.
+        If two keys of the shop are live: one to use and one to change over to; for peers, 32.
     """
     policies.may_keep_shop(by, shop)
     wanted = frozenset(scopes)
     _check_key(wanted, lasts)
+    _check_owner(shop, wanted)
+    policies.may_issue(by, wanted)
     now = now or timezone.now()
     secret = new_secret()
     with writing():
-        owner = _shop(shop)
+        owner = locked_shop(shop)
         _check_live_keys(owner, now)
         ApiKey.objects.create(
             prefix=secret.prefix,
@@ -240,7 +207,9 @@ def issue_api_key(
 
 def _check_key(scopes: frozenset[Scope], lasts: timedelta) -> None:
     if not scopes:
-        raise InvalidSetting("Give the key a scope: read, write or both.", pointer="/scopes")
+        raise InvalidSetting(
+            "Give the key a scope: read, write, keys, or feed for a peer.", pointer="/scopes"
+        )
     if not timedelta(0) < lasts <= LONGEST_KEY_LIFE:
         raise InvalidSetting(
             f"A key is valid for up to {LONGEST_KEY_LIFE.days} days. Give it fewer.",
@@ -248,10 +217,21 @@ def _check_key(scopes: frozenset[Scope], lasts: timedelta) -> None:
         )
 
 
+def _check_owner(handle: str, scopes: frozenset[Scope]) -> None:
+    """A peer reads the feed and does nothing else; a shop never does."""
+    is_node = shop_code(handle) == NODE_CODE
+    if scopes != PEER_SCOPES if is_node else not scopes <= SHOP_SCOPES:
+        raise InvalidSetting(
+            f"The scope feed is for peers, which get it from {NODE_CODE}, and nothing beside it.",
+            pointer="/scopes",
+        )
+
+
 def _check_live_keys(shop: Shop, now: datetime) -> None:
-    if ApiKey.objects.live(now).filter(shop=shop).count() >= LIVE_KEYS:
+    limit = LIVE_PEER_KEYS if shop.code == NODE_CODE else LIVE_KEYS
+    if ApiKey.objects.live(now).filter(shop=shop).count() >= limit:
         raise KeyLimit(
-            f"{shop.handle} has {LIVE_KEYS} live API keys already. Revoke one of them first."
+            f"{shop.handle} has {limit} live API keys already. Revoke one of them first."
         )
 
 
@@ -291,7 +271,7 @@ def look_up_tag(*, shop: str, tag: str, by: Actor, now: datetime | None = None) 
     return found
 
 
-def register_ski(*, draft: DescriptionDraft, by: Actor, now: datetime | None = None) -> Appended:
+def register_ski(*, draft: DescriptionDraft, by: Actor, now: datetime | None = None) -> Written:
     """Put a tag on a new ski, with a description.
 
     Raises
@@ -307,7 +287,7 @@ def register_ski(*, draft: DescriptionDraft, by: Actor, now: datetime | None = N
 
 def write_drafts(
     *, drafts: Sequence[Draft], by: Actor, registers: bool = False, now: datetime | None = None
-) -> list[Appended]:
+) -> list[Written]:
     """Make records of drafts, sign them with the key that the node keeps, and append them.
 
     Parameters
@@ -317,7 +297,7 @@ def write_drafts(
     by : Actor
         The shop that writes.
     registers : bool
-        Whether each of them is meant to put its tag on a new ski.
+        Whether each description among them is meant to put its tag on a new ski.
 
     Raises
     ------
@@ -327,19 +307,26 @@ def write_drafts(
         What `append_records` raises.
     """
     policies.may_write(by)
-    key = _kept_key(by.handle)
-    documents = _composed(drafts, by.handle, key.key_id)
-    signed = [
-        Submission(data=data, signature=key.sign_text(data), registers=registers)
-        for data in documents
-    ]
-    return append_records(submissions=signed, by=by, now=now)
+    with writing():
+        # The key may be replaced until the log is locked, and then signs no more.
+        lock_log()
+        key = _kept_key(by.handle)
+        documents = _composed(drafts, by.handle, key.key_id)
+        signed = [
+            Submission(
+                data=data,
+                signature=key.sign_text(data),
+                registers=registers and draft.kind == "description",
+            )
+            for draft, data in zip(drafts, documents, strict=True)
+        ]
+        appended = append_records(submissions=signed, by=by, now=now)
+    return [one for one in appended if isinstance(one, Written)]
 
 
 def _kept_key(handle: str) -> PrivateKey:
-    with storage_errors():
-        kept = SigningKey.objects.kept_for(handle).first()
-    if kept is None or kept.private is None:
+    kept = KeptKey.objects.kept_for(handle).first()
+    if kept is None:
         raise NotAllowed(
             f"The node keeps no signing key for {handle}. Sign your records and hand them in whole."
         )

@@ -61,8 +61,8 @@ def store_conditions(folds: Mapping[str, Fold]) -> None:
 
 def refold_shop(handle: str) -> None:
     """Fold the skis anew whose practice is the shop's."""
-    skis = models.Ski._default_manager.filter(key__startswith=f"{handle}/").order_by("key")
-    keys = list(skis.values_list("key", flat=True))
+    skis = models.Ski._default_manager.filter(key__startswith=f"{handle}/")
+    keys = list(skis.values_list("cluster", flat=True).order_by("cluster").distinct())
     for start in range(0, len(keys), SKIS_AT_ONCE):
         store_conditions(read_folds(keys[start : start + SKIS_AT_ONCE]))
 
@@ -70,12 +70,22 @@ def refold_shop(handle: str) -> None:
 def folded_rows(
     folds: Mapping[str, Fold],
 ) -> Iterator[tuple[models.Condition, list[models.Wear]]]:
-    """Make the rows of skis, each by the practice of the shop whose tag gives the ski its key."""
-    practices = practices_of({shop_of(key) for key in folds})
-    for key, fold in folds.items():
-        visits, practice = visits_of(fold.effective), practices[shop_of(key)]
-        row = condition_row(key, visits, practice, (first_day(fold), last_day(fold)))
+    """Make the rows of skis: one for each shop that has a tag on the ski, by its practice.
+
+    Each shop keeps the ski in its fleet under its own tag, whoever else has a tag on it.
+    """
+    skis = _skis_of(folds)
+    practices = practices_of({shop_of(ski) for _, ski in skis})
+    for cluster, ski in skis:
+        fold, practice = folds[cluster], practices[shop_of(ski)]
+        visits, days = visits_of(fold.effective), (first_day(fold), last_day(fold))
+        row = condition_row(ski, visits, practice, days)
         yield row, list(wear_rows(row, visits, practice))
+
+
+def _skis_of(clusters: Iterable[str]) -> list[tuple[str, str]]:
+    rows = models.Ski._default_manager.filter(cluster__in=list(clusters)).order_by("key")
+    return list(rows.values_list("cluster", "key"))
 
 
 def shop_of(ski_key: str) -> str:

@@ -3,20 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from datetime import datetime
 from functools import partial
 
 from django.utils import timezone
 
-from apps.registry import models, policies, states
+from apps.registry import key_states, models, policies, states, tree
 from apps.registry.actors import Actor
+from apps.registry.erased import erase_targets, erasure_that_counts, refuse
 from apps.registry.errors import RegistryError, raise_all
 from apps.registry.known import Known, read_known
 from apps.registry.record_rows import record_row
 from apps.registry.reindexing import reindex
-from apps.registry.signatures import key_speaks_for, signature_holds
+from apps.registry.signatures import rank_of, signing_key
 from apps.registry.storage import ROWS_AT_ONCE, writing
-from apps.registry.submissions import Appended, Entry, Submission, read_entries
+from apps.registry.submissions import (
+    Appended,
+    Entry,
+    NodeEntry,
+    SkiEntry,
+    Submission,
+    Written,
+    read_entries,
+)
 
 
 def append_records(
@@ -29,7 +39,7 @@ def append_records(
     submissions : sequence of Submission
         In the order they are to take in the log; later ones may rest on earlier ones.
     by : Actor
-        The shop that hands them in.
+        The shop that hands them in, the node itself, or the peer that they were pulled from.
     now : datetime, optional
         Time of receipt; the clock's when absent.
 
@@ -47,13 +57,14 @@ def append_records(
         All that is wrong, when it is several things.
     """
     policies.may_write(by)
-    entries, unreadable = read_entries(submissions)
+    entries, unreadable = read_entries([replace(one, origin=by.peer) for one in submissions])
     with writing():
         head = lock_log()
         known = read_known(entries, size=head.size, now=now or timezone.now())
         appended, refused = _passed(entries, by, known)
         raise_all(sorted([*unreadable, *refused], key=lambda error: error.submission or 0))
         _keep(head, entries, appended)
+        known.ring.store()
     return appended
 
 
@@ -67,21 +78,11 @@ def lock_log() -> models.LogHead:
     return head
 
 
-Rule = Callable[[Entry, Known], None]
-
-
 def _signed(entry: Entry, known: Known) -> None:
-    record = entry.record
-    key = key_speaks_for(
-        known.keys.get(record.key),
-        key_id=record.key,
-        author=record.author,
-        log_index=known.size,
-    )
-    signature_holds(key, entry.submission.data, entry.submission.signature)
+    signing_key(entry, known.ring, known.size)
 
 
-RULES: tuple[Rule, ...] = (
+SKI_RULES: tuple[Callable[[SkiEntry, Known], None], ...] = (
     states.kind_may_be_written,
     states.tag_is_registered,
     states.tag_is_free,
@@ -91,9 +92,18 @@ RULES: tuple[Rule, ...] = (
     states.closed_findings_are_known,
     states.closed_findings_stay,
     states.pair_is_of_two,
-    states.pair_is_known,
+    states.other_tag_is_known,
     _signed,
 )
+NODE_RULES: tuple[Callable[[NodeEntry, Known], None], ...] = (
+    states.day_has_come,
+    key_states.key_is_new,
+    key_states.key_is_proven,
+    key_states.key_can_end,
+    _signed,
+)
+# Of a later format only what every format has in its envelope can be held against a record.
+FUTURE_RULES: tuple[Callable[[Entry, Known], None], ...] = (states.day_has_come, _signed)
 
 
 def _passed(
@@ -110,10 +120,7 @@ def _passed(
 
 
 def _refusals(entry: Entry, by: Actor, known: Known) -> Iterator[RegistryError]:
-    checks = [partial(policies.may_write_as, by, entry.record)]
-    if entry.record_id not in known.records:
-        checks.extend(partial(rule, entry, known) for rule in RULES)
-    for check in checks:
+    for check in _checks(entry, by, known):
         try:
             check()
         except RegistryError as error:
@@ -121,30 +128,50 @@ def _refusals(entry: Entry, by: Actor, known: Known) -> Iterator[RegistryError]:
             yield error
 
 
+def _checks(entry: Entry, by: Actor, known: Known) -> Iterator[Callable[[], None]]:
+    erasure = erasure_that_counts(entry, known.erasures)
+    if erasure is not None:
+        yield partial(refuse, entry, erasure)
+        return
+    is_here = entry.record_id in known.entered
+    # A peer brings back what was pulled from here; whoever else hands it in must be its author.
+    if not (is_here and by.peer):
+        yield partial(policies.may_hand_in, by, entry)
+    if not is_here:
+        yield from _rules(entry, known)
+
+
+def _rules(entry: Entry, known: Known) -> Iterator[Callable[[], None]]:
+    if isinstance(entry, SkiEntry):
+        yield from (partial(rule, entry, known) for rule in SKI_RULES)
+    elif isinstance(entry, NodeEntry):
+        yield from (partial(rule, entry, known) for rule in NODE_RULES)
+    else:
+        yield from (partial(rule, entry, known) for rule in FUTURE_RULES)
+
+
 def _placed(entry: Entry, known: Known, before: Sequence[Appended]) -> Appended:
     stored = known.stored.get(entry.record_id)
     if stored is not None:
-        return _appended(entry, stored.log_index, stored.received_at, stored.signature, new=False)
+        return _appended(
+            entry, stored.log_index, stored.received_at, stored.signature, stored.rank, new=False
+        )
     for earlier in before:
         if earlier.record_id == entry.record_id:
-            return _appended(
-                entry, earlier.log_index, earlier.received_at, earlier.signature, new=False
-            )
-    appended = _appended(entry, known.size, known.now, entry.submission.signature, new=True)
+            return replace(earlier, is_new=False)
+    rank = rank_of(entry.frame.author, known.ring.keys.get(entry.frame.key))
+    appended = _appended(entry, known.size, known.now, entry.submission.signature, rank, new=True)
     known.add(entry)
     return appended
 
 
-def _appended(entry: Entry, index: int, at: datetime, signature: str, *, new: bool) -> Appended:
-    return Appended(
-        record_id=entry.record_id,
-        record=entry.record,
-        data=entry.submission.data,
-        signature=signature,
-        log_index=index,
-        received_at=at,
-        is_new=new,
-    )
+def _appended(
+    entry: Entry, index: int, at: datetime, signature: str, rank: str, *, new: bool
+) -> Appended:
+    beside = (entry.submission.data, signature, rank, index, at, new)
+    if isinstance(entry, SkiEntry):
+        return Written(entry.record_id, entry.record, *beside)
+    return Appended(entry.record_id, entry.record, *beside)
 
 
 def _keep(head: models.LogHead, entries: Sequence[Entry], appended: Sequence[Appended]) -> None:
@@ -153,6 +180,8 @@ def _keep(head: models.LogHead, entries: Sequence[Entry], appended: Sequence[App
         return
     rows = [record_row(entry, place) for entry, place in new]
     models.Record.objects.bulk_create(rows, batch_size=ROWS_AT_ONCE)
+    erase_targets([entry for entry, _ in new])
+    tree.grow(head.size, [entry.record_id for entry, _ in new])
     head.size += len(new)
     head.save(update_fields=["size"])
     reindex([entry for entry, _ in new])

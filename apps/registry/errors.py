@@ -60,6 +60,36 @@ class UnknownRecord(RegistryError):
     code = "unknown-record"
 
 
+class UnknownPlace(RegistryError):
+    """The log is shorter than that, or the places asked for don't fit each other."""
+
+    code = "unknown-place"
+
+
+class BrokenTree(RegistryError):
+    """The stored hash tree and the log don't agree; nobody's request mends that."""
+
+    code = "broken-tree"
+
+
+class Erased(RegistryError):
+    """The bytes of the record were erased, and it is not taken again."""
+
+    code = "erased"
+
+
+class NoIdentity(RegistryError):
+    """The node has no key of its own yet, so it can sign neither for its shops nor its log."""
+
+    code = "no-identity"
+
+
+class UnknownKey(RegistryError):
+    """No signing key of this id, or none of the shop."""
+
+    code = "unknown-key"
+
+
 class TagExists(RegistryError):
     """A ski is already registered under this tag."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from apps.records.envelope import Record as SignedRecord
 from apps.records.folding import Fold, fold
@@ -11,16 +11,17 @@ from apps.registry.known import read_trusted
 from apps.registry.models import Record
 
 
-def read_folds(ski_keys: Iterable[str]) -> dict[str, Fold]:
-    """Fold the records of several skis, by the ski's key: one query."""
-    rows = Record.objects.filter(subject__ski__in=set(ski_keys))
+def read_folds(clusters: Iterable[str]) -> dict[str, Fold]:
+    """Fold the records of several skis with all their tags, by the cluster's key: one query."""
+    rows = Record.objects.readable().filter(subject__ski__cluster__in=set(clusters))
     read: defaultdict[str, list[tuple[str, SignedRecord, int]]] = defaultdict(list)
-    columns = ("subject__ski_id", "id", "document", "log_index")
-    for ski, record_id, document, entered in rows.values_list(*columns):
-        read[ski].append((record_id, read_trusted(bytes(document)), entered))
-    return {ski: fold(records) for ski, records in read.items()}
+    columns = ("subject__ski__cluster", "id", "document", "log_index")
+    for cluster, record_id, document, entered in rows.values_list(*columns):
+        read[cluster].append((record_id, read_trusted(bytes(document)), entered))
+    return {cluster: fold(records) for cluster, records in read.items()}
 
 
-def read_fold(ski_key: str) -> Fold:
-    """Fold the records of one ski; an unknown ski has none."""
-    return read_folds([ski_key]).get(ski_key, Fold((), (), ()))
+def read_fold(tags: Collection[str]) -> Fold:
+    """Fold the records of some tags together; an unknown tag has none."""
+    rows = Record.objects.readable().of_tags(tags).values_list("id", "document", "log_index")
+    return fold((row, read_trusted(bytes(document)), entered) for row, document, entered in rows)

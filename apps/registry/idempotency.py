@@ -9,11 +9,13 @@ from datetime import datetime, timedelta
 
 from django.utils import timezone
 
-from apps.registry.errors import IdempotencyInProgress, IdempotencyMismatch, StorageBusy
+from apps.registry.errors import Erased, IdempotencyInProgress, IdempotencyMismatch, StorageBusy
 from apps.registry.models import IdempotencyKey
 from apps.registry.storage import storage_errors, writing
 
 KEPT_FOR = timedelta(hours=24)
+# The status of an answer that is there no more (RFC 9110 section 15.5.11).
+GONE = 410
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +101,8 @@ def _row(shop: str, key: str, digest: str, now: datetime) -> tuple[IdempotencyKe
 def _answer_of(row: IdempotencyKey) -> Answer:
     if row.status is None:
         raise _still_running()
+    if row.status == GONE:
+        raise Erased("What this request wrote was erased since. Don't send it again.")
     headers = tuple((name, value) for name, value in json.loads(row.headers))
     return Answer(row.status, headers, bytes(row.body), replayed=True)
 
@@ -115,6 +119,16 @@ def finish(row: IdempotencyKey, answer: Answer) -> None:
     row.headers = json.dumps(answer.headers)
     row.body = answer.body
     row.save(update_fields=["status", "headers", "body"])
+
+
+def forget_answers(*, shop: str, containing: str) -> None:
+    """Forget what answers to a shop hold of a record that was erased.
+
+    Their keys stay, so that a repeat of the request doesn't write the same once more.
+    """
+    rows = IdempotencyKey.objects.filter(shop=shop).only("id", "body").iterator()
+    held = [row.id for row in rows if containing.encode() in bytes(row.body)]
+    IdempotencyKey.objects.filter(id__in=held).update(status=GONE, headers="[]", body=b"")
 
 
 def purge(*, now: datetime) -> int:

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from decimal import Decimal
+from functools import partial
 from types import MappingProxyType
 from typing import Any
 
 from apps.records.bevel_setting import BevelSettingBody
+from apps.records.clusters import tag_shop
 from apps.records.finding import Finding
 from apps.records.folding import Folded, State
 from apps.records.job import JobBody
 from apps.records.keeping import PairBody, StatusBody, UsageBody
+from apps.records.link import LinkBody
 from apps.records.measurement import MeasurementBody
 from apps.records.place import Place
 from apps.registry import models
@@ -29,6 +32,7 @@ INDEX_TABLES: tuple[type[IndexRow], ...] = (
     models.Usage,
     models.StatusChange,
     models.Pairing,
+    models.Link,
 )
 
 
@@ -162,6 +166,20 @@ def _pair(body: PairBody, common: Common) -> Iterator[IndexRow]:
     yield models.Pairing(**common, other_tag_key=tag_key(other.shop, other.tag))
 
 
+def _link(body: LinkBody, common: Common, says: str) -> Iterator[IndexRow]:
+    here, there = common["tag_id"], tag_key(body.other_ski.shop, body.other_ski.tag)
+    for number, (one, other) in enumerate(((here, there), (there, here))):
+        yield models.Link(
+            **common,
+            number=number,
+            says=says,
+            here=one,
+            there=other,
+            by_here=tag_shop(one) == common["author"],
+            by_there=tag_shop(other) == common["author"],
+        )
+
+
 # The kind fixes the class of the body, which the type of a table of functions can't say.
 MAKERS: Mapping[str, Callable[[Any, Common], Iterator[IndexRow]]] = MappingProxyType(
     {
@@ -171,5 +189,7 @@ MAKERS: Mapping[str, Callable[[Any, Common], Iterator[IndexRow]]] = MappingProxy
         "usage": _usage,
         "status": _status,
         "pair": _pair,
+        "same-ski": partial(_link, says="same"),
+        "distinct-ski": partial(_link, says="distinct"),
     }
 )

@@ -7,15 +7,21 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
+from typing import cast
 
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 
+from apps.records.envelope import KeyEndRecord, KeyRecord
 from apps.records.envelope import Record as SignedRecord
 from apps.records.folding import Folded, fold
 from apps.records.reading import read_document
+from apps.records.signing import PublicKey
+from apps.registry.erased import Erasures, erasure_of, read_erasures
+from apps.registry.key_ring import KeyRing
 from apps.registry.models import Finding, Record, SigningKey, Tag
+from apps.registry.models.record import FORMAT, NODE_KINDS
 from apps.registry.querysets import StoredRecord
-from apps.registry.submissions import Entry, closings_of
+from apps.registry.submissions import Entry, SkiEntry, closings_of
 
 
 @dataclass(slots=True)
@@ -33,15 +39,19 @@ class Known:
     stored : dict
         Records that are here, by id.
     records : dict
-        Those and the entries that passed, read, by id.
+        Those about skis and the entries about skis that passed, read, by id.
+    not_of_skis : set
+        Ids of those that are keys or ends of keys.
     entered : dict
-        The place in the log of each of them, by id.
+        The place in the log of each that is here or passed, by id.
     closed : dict
         Which findings, as record and number, a job closes, by the job's id.
     retracted : set
         Ids of records that were taken back.
-    keys : dict
-        Signing keys by id.
+    erasures : dict
+        Erasure records about what entries hand in, by the id of the record that they are about.
+    ring : KeyRing
+        The signing keys.
     """
 
     size: int
@@ -49,23 +59,33 @@ class Known:
     skis: dict[str, str] = field(default_factory=dict)
     stored: dict[str, StoredRecord] = field(default_factory=dict)
     records: dict[str, SignedRecord] = field(default_factory=dict)
+    not_of_skis: set[str] = field(default_factory=set)
     entered: dict[str, int] = field(default_factory=dict)
     closed: dict[str, set[tuple[str, int]]] = field(default_factory=dict)
     retracted: set[str] = field(default_factory=set)
-    keys: dict[str, SigningKey] = field(default_factory=dict)
+    erasures: Erasures = field(default_factory=dict)
+    ring: KeyRing = field(default_factory=KeyRing)
 
     def add(self, entry: Entry) -> None:
         """Take an entry that passed into account for those after it."""
-        self.records[entry.record_id] = entry.record
         self.entered[entry.record_id] = self.size
+        self.ring.take(entry, self.size)
         self.size += 1
+        if isinstance(entry, SkiEntry):
+            self._add_of_ski(entry)
+
+    def _add_of_ski(self, entry: SkiEntry) -> None:
+        self.records[entry.record_id] = entry.record
         job = entry.target or entry.record_id
         self.closed[job] = {closed for _, closed in closings_of(entry.stated[2])}
-        self.skis.setdefault(entry.tag_key, entry.tag_key)
+        if registers_tag(entry):
+            self.skis.setdefault(entry.tag_key, entry.tag_key)
         if entry.record.kind == "retraction":
             self.retracted.add(entry.target)
+        if entry.record.kind == "erasure":
+            self.erasures.setdefault(entry.target, []).append(erasure_of(entry))
 
-    def folded(self, record_id: str, *more: Entry) -> Folded | None:
+    def folded(self, record_id: str, *more: SkiEntry) -> Folded | None:
         """Say what became of a record, and what would become of it with more entries.
 
         Give the original, also for the id of one of its corrections; None where it isn't here.
@@ -94,22 +114,48 @@ def _original_of(record_id: str, records: Mapping[str, SignedRecord]) -> str:
 
 
 def read_known(entries: Sequence[Entry], *, size: int, now: datetime) -> Known:
-    """Read what is known of what entries name: four queries, two more for amendments."""
+    """Read what is known of what entries name: five queries, two more for amendments."""
     stored = _stored(entries)
-    records = {i: read_trusted(s.document) for i, s in stored.items()}
+    records = {i: read_trusted(s.document) for i, s in stored.items() if is_of_ski(s)}
     tags = Tag.objects.filter(key__in={key for e in entries for key in e.tag_keys})
-    keys = SigningKey.objects.filter(key_id__in={e.record.key for e in entries})
     return Known(
         size=size,
         now=now,
-        skis=dict(tags.values_list("key", "ski_id")),
+        skis=dict(tags.values_list("key", "ski__cluster")),
         stored=stored,
         records=records,
-        entered={i: s.log_index for i, s in stored.items()},
+        not_of_skis={i for i, s in stored.items() if s.kind in NODE_KINDS},
+        entered={i: s.log_index for i, s in stored.items() if not s.erased_by},
         closed=_closed({_original_of(e.target, records) for e in entries if e.target}, entries),
-        retracted={s.target for s in stored.values() if s.kind == "retraction"},
-        keys=keys.in_bulk(),
+        retracted={s.target for i, s in stored.items() if i in records and s.kind == "retraction"},
+        erasures=read_erasures(e.record_id for e in entries),
+        ring=KeyRing(_keys(entries).in_bulk()),
     )
+
+
+def is_of_ski(stored: StoredRecord) -> bool:
+    """Say whether a stored record is about a ski and can be read here."""
+    is_readable = stored.format == FORMAT and not stored.erased_by
+    return is_readable and stored.kind not in NODE_KINDS
+
+
+def registers_tag(entry: SkiEntry) -> bool:
+    """Say whether a record may put its tag on a ski: a description by the tag's own shop."""
+    return entry.record.kind == "description" and entry.record.author == entry.record.ski.shop
+
+
+def _keys(entries: Iterable[Entry]) -> QuerySet[SigningKey]:
+    """Find the keys that sign, begin or end, and all of a node that writes of its own."""
+    named = {e.frame.key for e in entries}
+    nodes = set()
+    for entry in entries:
+        record = entry.record
+        if isinstance(record, KeyEndRecord):
+            named.add(record.body.key)
+        elif isinstance(record, KeyRecord):
+            named.add(PublicKey.from_text(record.body.public).key_id)
+            nodes.add(record.author)
+    return SigningKey.objects.filter(Q(key_id__in=named) | Q(author__in=nodes))
 
 
 def _stored(entries: Iterable[Entry]) -> dict[str, StoredRecord]:
@@ -132,8 +178,8 @@ def _closed(jobs: set[str], entries: Iterable[Entry]) -> dict[str, set[tuple[str
     """Read which findings of the jobs that entries amend are closed, and by which records."""
     closed: defaultdict[str, set[tuple[str, int]]] = defaultdict(set)
     if jobs:
-        skis = Tag.objects.filter(key__in={e.tag_key for e in entries}).values("ski")
-        rows = Finding._default_manager.filter(tag__ski__in=skis, closes_record__in=jobs)
+        skis = Tag.objects.filter(key__in={e.tag_key for e in entries}).values("ski__cluster")
+        rows = Finding._default_manager.filter(tag__ski__cluster__in=skis, closes_record__in=jobs)
         for closer, job, number in rows.values_list("record", "closes_record", "closes_number"):
             if job is not None and number is not None:
                 closed[closer].add((job, number))
@@ -141,5 +187,8 @@ def _closed(jobs: set[str], entries: Iterable[Entry]) -> dict[str, set[tuple[str
 
 
 def read_trusted(document: bytes) -> SignedRecord:
-    """Read stored bytes; they passed the door, so their canonical form is not checked again."""
-    return read_document(json.loads(document))
+    """Read stored bytes of a record about a ski.
+
+    They passed the door, so their canonical form is not checked again.
+    """
+    return cast("SignedRecord", read_document(json.loads(document)))

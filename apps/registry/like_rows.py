@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
@@ -143,6 +143,14 @@ def drop_like_rows() -> None:
         table._default_manager.all().delete()
 
 
+def drop_like_rows_of(ski_keys: Collection[str]) -> None:
+    """Drop the rows of skis that are no more."""
+    texts = set(likenesses().filter(ski__in=ski_keys).values_list("text", flat=True))
+    like_values().filter(ski__in=ski_keys).delete()
+    likenesses().filter(ski__in=ski_keys).delete()
+    _drop_keys(texts)
+
+
 def _is_same(row: models.Likeness, before: Mapping[str, models.Likeness]) -> bool:
     stored = before.get(row.ski_id)
     # The digest covers every other column.
@@ -184,6 +192,10 @@ def _by_content(
 def _store_keys(now: set[str], before: set[str]) -> None:
     """Add the keys of texts that are new, and drop those of texts that no ski has any more."""
     model_keys().bulk_create(keys_of(now - before), batch_size=ROWS_AT_ONCE, ignore_conflicts=True)
-    gone = before - now - {""}
+    _drop_keys(before - now)
+
+
+def _drop_keys(texts: set[str]) -> None:
+    gone = texts - {""}
     if gone:
         keys_without_a_ski().filter(text__in=gone).delete()

@@ -7,7 +7,9 @@ from datetime import date
 
 from django.db.models import Q
 
-from apps.registry.models import Pairing, Tag
+from apps.records.clusters import tag_shop
+from apps.registry.joining import JoinedSki
+from apps.registry.models import Pairing
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,20 +32,21 @@ class Paired:
     day: date
 
 
-def pairs_of(found: Tag) -> tuple[Paired, ...]:
+def pairs_of(ski: JoinedSki) -> tuple[Paired, ...]:
     """Give the other skis, each by the latest record that says so, the latest first: one query.
 
-    A record on the other ski counts too where it is by the same shop. By another shop it does
-    not: nobody can pair a foreign ski with his own.
+    A record on the other ski counts too where it is by the shop of a tag of this one. By another
+    shop it does not: nobody can pair a foreign ski with his own.
     """
-    ours = Q(tag__ski=found.ski_id)
-    own_keys = Tag.objects.filter(ski=found.ski_id).values("key")
-    theirs = Q(other_tag_key__in=own_keys, author=found.shop)
-    rows = Pairing._default_manager.filter(ours | theirs).select_related("tag")
+    shops = {tag_shop(key) for key in ski.tags}
+    ours = Q(tag__in=ski.tags)
+    theirs = Q(other_tag_key__in=ski.tags, author__in=shops)
+    rows = Pairing._default_manager.filter(ours | theirs)
     latest: dict[str, Paired] = {}
     for row in rows.order_by("-performed_day", "-record__log_index"):
-        other = row.other_tag_key if row.tag.ski_id == found.ski_id else row.tag_id
-        if other not in latest:
+        other = row.other_tag_key if row.tag_id in ski.tags else row.tag_id
+        # Links may join the two tags of a pair, and a ski is not its own pair.
+        if other not in latest and other not in ski.tags:
             shop, _, tag = other.partition("/")
             latest[other] = Paired(shop, tag, row.stated_by, row.performed_day)
     return tuple(latest.values())

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from datetime import datetime
 from typing import TYPE_CHECKING, NamedTuple, Self
 
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     # The linter takes a model named in a class's bases for unused.
     from apps.registry.models.condition import Condition  # noqa: F401
     from apps.registry.models.idempotency import IdempotencyKey  # noqa: F401
-    from apps.registry.models.keys import ApiKey, SigningKey  # noqa: F401
+    from apps.registry.models.keys import ApiKey, KeptKey, SigningKey  # noqa: F401
     from apps.registry.models.record import Record
     from apps.registry.models.shop import LookUp  # noqa: F401
     from apps.registry.models.ski import Tag
@@ -29,11 +29,14 @@ class StoredRecord(NamedTuple):
     signature: str
     author: str
     kind: str
+    format: int
+    rank: str
     performed_at: str
     target: str
     origin: str
     received_at: datetime
     log_index: int
+    erased_by: str
 
 
 class RecordQuerySet(models.QuerySet["Record"]):
@@ -52,28 +55,40 @@ class RecordQuerySet(models.QuerySet["Record"]):
             raise UnknownRecord(f"There is no record {record_id} that you can read.")
         return found
 
-    def of_ski(self, ski_key: str) -> Self:
-        """Records about any tag of one ski."""
-        return self.filter(subject__ski=ski_key)
+    def of_tags(self, tags: Collection[str]) -> Self:
+        """Records about any of some tags, each as `handle/TAG`."""
+        return self.filter(subject__in=tags)
 
     def written_by(self, handle: str) -> Self:
         """Records that one shop wrote."""
         return self.filter(author=handle)
 
-    def of_kind(self, kind: str) -> Self:
-        """Records of one kind."""
-        return self.filter(kind=kind)
+    def concerning(self, handle: str) -> Self:
+        """Records that one shop wrote, and what anybody wrote about its tags."""
+        return self.filter(Q(author=handle) | Q(subject__shop=handle))
+
+    def readable(self) -> Self:
+        """Records that can be read: neither erased, nor of a later format and only relayed."""
+        return self.filter(format=1, erased_by="")
+
+    def of_kind(self, *kinds: str) -> Self:
+        """Records of some kinds, of the format that this version reads; erased ones too."""
+        return self.filter(format=1, kind__in=kinds)
 
     def visible_to(self, handle: str) -> Self:
-        """Records a shop may read by id: its own, its skis', and those of tags it looked up."""
+        """Records a shop may read by id: its own, its skis', and those of tags it looked up.
+
+        Those about no ski are keys and their ends, which everybody may check signatures by.
+        """
         from apps.registry.models import LookUp, Tag
 
-        own_tag = Tag.objects.filter(ski=OuterRef("subject__ski"), shop=handle)
-        seen = Tag.objects.filter(
-            ski=OuterRef("subject__ski"),
+        same_ski = Tag.objects.filter(ski__cluster=OuterRef("subject__ski__cluster"))
+        own_tag = same_ski.filter(shop=handle)
+        seen = same_ski.filter(
             key__in=LookUp.objects.filter(shop_id=handle).values("tag_key"),
         )
-        return self.filter(Q(author=handle) | Exists(own_tag) | Exists(seen))
+        about_no_ski = Q(subject__isnull=True)
+        return self.filter(Q(author=handle) | about_no_ski | Exists(own_tag) | Exists(seen))
 
     def page(self, *, after: int, up_to: int, size: int) -> Self:
         """The next records of the log after one index and before a bound that stays fixed."""
@@ -98,6 +113,10 @@ class TagQuerySet(models.QuerySet["Tag"]):
         """Tags that one shop gave out."""
         return self.filter(shop=handle)
 
+    def of_cluster(self, cluster: str) -> Self:
+        """Tags that links join on one ski, by the key of the cluster."""
+        return self.filter(ski__cluster=cluster)
+
     def find(self, shop: str, tag: str) -> Tag:
         """Give the tag.
 
@@ -106,7 +125,7 @@ class TagQuerySet(models.QuerySet["Tag"]):
         UnknownTag
             If no ski is registered under it.
         """
-        found = self.filter(shop=shop, tag=tag).first()
+        found = self.select_related("ski").filter(shop=shop, tag=tag).first()
         if found is None:
             raise UnknownTag(f"No ski is registered under the tag {tag} of {shop}.")
         return found
@@ -123,9 +142,21 @@ class LookUpQuerySet(models.QuerySet["LookUp"]):
 class SigningKeyQuerySet(models.QuerySet["SigningKey"]):
     """Reads of the keys that sign."""
 
+    def of_author(self, handle: str) -> Self:
+        """All keys of an author, ended ones too, in the order of the log."""
+        return self.filter(author=handle).order_by("valid_from")
+
+    def live(self) -> Self:
+        """Keys that speak at the end of the log."""
+        return self.filter(ends_at__isnull=True)
+
+
+class KeptKeyQuerySet(models.QuerySet["KeptKey"]):
+    """Reads of the keys that the node signs with."""
+
     def kept_for(self, handle: str) -> Self:
-        """The live key that the node keeps for a shop."""
-        return self.filter(shop=handle, private__isnull=False, ends_at__isnull=True)
+        """The key that the node keeps for a shop, if any."""
+        return self.filter(shop=handle)
 
 
 class ApiKeyQuerySet(models.QuerySet["ApiKey"]):

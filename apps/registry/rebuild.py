@@ -7,14 +7,19 @@ from dataclasses import dataclass
 
 from apps.registry import models
 from apps.registry.actors import Actor
+from apps.registry.clustering import all_placed
 from apps.registry.conditions import store_conditions
 from apps.registry.door import lock_log
+from apps.registry.errors import BrokenTree
 from apps.registry.histories import read_folds
 from apps.registry.indexing import INDEX_TABLES
+from apps.registry.key_ring import read_ring
 from apps.registry.like_rows import drop_like_rows, store_like_rows
 from apps.registry.policies import only_the_operator
 from apps.registry.reindexing import register_tags, store_rows
 from apps.registry.storage import writing
+from apps.registry.tree import regrow
+from apps.registry.tree_check import faulty_nodes
 
 SKIS_AT_ONCE = 200
 
@@ -28,7 +33,7 @@ class Rebuilt:
 
 
 def rebuild(*, by: Actor) -> Rebuilt:
-    """Drop every index row, tag, ski and condition, and make them again from the records.
+    """Drop every index row, tag, ski, condition and tree node, and make all again from the records.
 
     One transaction under the lock of the log: readers see the old index until the new one is
     whole.
@@ -37,12 +42,16 @@ def rebuild(*, by: Actor) -> Rebuilt:
     ------
     NotAllowed
         If it is not the operator who asks.
+    BrokenTree
+        If the hash tree witnesses that a record was rewritten; to make it again would hide that.
     """
     only_the_operator(by)
     with writing():
         head = lock_log()
         _drop_all()
-        register_tags(registrations())
+        _regrow(head.size)
+        read_ring().store()
+        register_tags(registrations(), all_placed())
         skis = 0
         for keys in ski_batches():
             folds = read_folds(keys)
@@ -53,7 +62,18 @@ def rebuild(*, by: Actor) -> Rebuilt:
     return Rebuilt(records=head.size, skis=skis)
 
 
+def _regrow(size: int) -> None:
+    for one in faulty_nodes(size):
+        if one.record_id:
+            raise BrokenTree(
+                f"Record {one.record_id} is not the one that the hash tree has at its place. "
+                "Restore the record first, as docs/operating.md says."
+            )
+    regrow()
+
+
 def _drop_all() -> None:
+    models.SigningKey.objects.all().delete()
     for table in INDEX_TABLES:
         table._default_manager.all().delete()
     models.Condition.objects.all().delete()
@@ -73,11 +93,11 @@ def registrations() -> Iterator[tuple[str, str]]:
 
 
 def ski_batches() -> Iterator[list[str]]:
-    """Give the keys of all skis in order, some at a time."""
+    """Give the keys of all clusters, so of all skis, in order, some at a time."""
     after = ""
     while True:
-        keys = models.Ski._default_manager.filter(key__gt=after).order_by("key")
-        batch = list(keys.values_list("key", flat=True)[:SKIS_AT_ONCE])
+        skis = models.Ski._default_manager.filter(cluster__gt=after).order_by("cluster")
+        batch = list(skis.values_list("cluster", flat=True).distinct()[:SKIS_AT_ONCE])
         if not batch:
             return
         yield batch

@@ -8,18 +8,27 @@ from datetime import datetime, timedelta
 from django.conf import settings
 from django.utils import timezone
 
-from apps.records.envelope import CorrectionRecord, RetractionRecord, own_pair
+from apps.records.envelope import Record
 from apps.records.finding import Finding
-from apps.records.folding import Folded, State
+from apps.records.folding import Folded, IgnoredReason, LaterWord, State, why_ignored
 from apps.records.job import JobBody
 from apps.records.keeping import PairBody
+from apps.records.link import LinkBody
 from apps.records.moments import PerformedAt
 from apps.records.names import node_host
+from apps.records.place import own_pair
 from apps.registry import policies
-from apps.registry.errors import TagExists, UnknownRecord, UnknownTag, WrongState
+from apps.registry.errors import (
+    NotAllowed,
+    RegistryError,
+    TagExists,
+    UnknownRecord,
+    UnknownTag,
+    WrongState,
+)
 from apps.registry.known import Known
 from apps.registry.models.ski import tag_key
-from apps.registry.submissions import REPLACEMENT, Entry, closings_of
+from apps.registry.submissions import REPLACEMENT, Entry, SkiEntry, closings_of
 
 # The day has begun somewhere on earth up to 14 hours before it begins in UTC.
 EARLIEST_OFFSET = timedelta(hours=14)
@@ -27,14 +36,21 @@ CLOCKS_DIFFER = timedelta(minutes=5)
 REFERS_TO = "/refers_to/0"
 
 
-def kind_may_be_written(entry: Entry, _known: Known) -> None:
-    """Some kinds are for the tag's own shop to write."""
-    policies.may_write_kind(entry.record)
+def kind_may_be_written(entry: SkiEntry, _known: Known) -> None:
+    """Some kinds are for the tag's own shop to write, and links for the shops of their tags."""
+    policies.may_write_kind(entry)
+    policies.may_link(entry)
 
 
-def tag_is_registered(entry: Entry, known: Known) -> None:
-    """A record is about a registered tag; its own shop's first description registers it."""
-    if entry.tag_key in known.skis:
+def tag_is_registered(entry: SkiEntry, known: Known) -> None:
+    """A record is about a registered tag; its own shop's first description registers it.
+
+    A record from another node may come before that description, and waits for it.
+    """
+    if entry.tag_key in known.skis or entry.submission.origin:
+        return
+    if entry.record.kind == "erasure":
+        # What came before its tag was registered can be erased as well.
         return
     if entry.record.kind != "description":
         raise UnknownTag(
@@ -45,7 +61,7 @@ def tag_is_registered(entry: Entry, known: Known) -> None:
     policies.may_register(entry.record)
 
 
-def tag_is_free(entry: Entry, known: Known) -> None:
+def tag_is_free(entry: SkiEntry, known: Known) -> None:
     """A tag is registered once."""
     if entry.submission.registers and entry.tag_key in known.skis:
         raise TagExists(
@@ -79,53 +95,71 @@ def _is_ahead(performed_at: PerformedAt, now: datetime, *, from_elsewhere: bool)
     return performed_at.day > today
 
 
-def target_can_be_amended(entry: Entry, known: Known) -> None:
-    """A correction or retraction is about a record that is here, on the same tag, by its author."""
-    if not entry.target:
-        return
-    target = known.records.get(entry.target)
-    if target is None:
-        raise UnknownRecord(f"There is no record {entry.target}.", pointer=REFERS_TO)
-    policies.may_amend(entry.record, target)
-    if target.ski != entry.record.ski:
-        raise WrongState(
-            f"That record is about {target.ski.tag} of {target.ski.shop}. Name the same ski.",
-            pointer="/ski",
-        )
-    _target_fits(entry, target.kind)
+def target_can_be_amended(entry: SkiEntry, known: Known) -> None:
+    """What is said of a record that is here has an effect on it.
 
-
-def _target_fits(entry: Entry, kind: str) -> None:
+    Of a record that isn't here it waits for that record. What another node let in passes, since
+    it may have waited there: folding says what has no effect.
+    """
     record = entry.record
-    if isinstance(record, RetractionRecord) and kind == "retraction":
-        raise WrongState("A retraction is final and can't be taken back.", pointer=REFERS_TO)
-    if not isinstance(record, CorrectionRecord):
+    if not isinstance(record, LaterWord) or entry.submission.origin:
         return
-    if kind in {"correction", "retraction"}:
-        raise WrongState(
-            f"A {kind} is not corrected. Correct the record that it is about.", pointer=REFERS_TO
-        )
-    if record.body.replacement.kind != kind:
-        raise WrongState(
-            f"A {kind} stays a {kind} when it is corrected. Take it back and write a new record.",
-            pointer="/body/replacement/kind",
-        )
+    if entry.target in known.not_of_skis:
+        raise WrongState("That record is about no ski and stands as it is.", pointer=REFERS_TO)
+    target = known.records.get(entry.target)
+    reason = why_ignored(record, target) if target is not None else None
+    if target is not None and reason is not None:
+        raise _no_effect(record, target, reason)
 
 
-def target_stands(entry: Entry, known: Known) -> None:
-    """What was taken back is neither corrected nor taken back again.
+def _no_effect(record: LaterWord, target: Record, reason: IgnoredReason) -> RegistryError:
+    """Give the refusal of what would have no effect on its target."""
+    if reason is IgnoredReason.FOREIGN:
+        return NotAllowed(
+            f"Only {target.author}, who wrote that record, may write a {record.kind} of it.",
+            pointer=REFERS_TO,
+        )
+    if reason is IgnoredReason.OTHER_SKI:
+        place = f"{target.ski.tag} of {target.ski.shop}"
+        return WrongState(f"That record is about {place}. Name the same ski.", pointer="/ski")
+    pointer = "/body/replacement/kind" if reason is IgnoredReason.OTHER_KIND else REFERS_TO
+    sentence = SENTENCES[reason].format(kind=target.kind)
+    if reason is IgnoredReason.NOT_CORRECTABLE:
+        is_about_a_record = isinstance(target, LaterWord)
+        sentence += CORRECT_THAT if is_about_a_record else WRITE_ANEW
+    return WrongState(sentence, pointer=pointer)
+
+
+CORRECT_THAT = "Correct the record that it is about."
+WRITE_ANEW = "Take it back and write another."
+SENTENCES = {
+    IgnoredReason.OTHER_KIND: "A {kind} stays a {kind} when it is corrected. Take it back and "
+    "write a new record.",
+    IgnoredReason.NOT_CORRECTABLE: "A {kind} is not corrected. ",
+    IgnoredReason.NOT_RETRACTABLE: "A {kind} is final: it is neither corrected nor taken back.",
+    IgnoredReason.NOT_DISPUTABLE: "A {kind} is not disputed. Dispute the record that it is about.",
+}
+
+
+def target_stands(entry: SkiEntry, known: Known) -> None:
+    """What was taken back is neither corrected nor taken back again, nor disputed.
 
     A record from another node passes: it may have been written before the retraction.
     """
-    if entry.target in known.retracted and not entry.submission.origin:
+    if not isinstance(entry.record, LaterWord) or entry.submission.origin:
+        return
+    if entry.target in known.retracted:
         raise WrongState("That record was taken back already.", pointer=REFERS_TO)
 
 
-def closed_findings_are_known(entry: Entry, known: Known) -> None:
+def closed_findings_are_known(entry: SkiEntry, known: Known) -> None:
     """A finding closes one of an earlier job on the same ski, as that job stands now.
 
-    What a corrected record closed before, it may go on closing.
+    What a corrected record closed before, it may go on closing. A record from another node may
+    have been written where that job, the correction of it or the link of the two skis was known.
     """
+    if entry.submission.origin:
+        return
     before = known.folded(entry.target) if entry.target else None
     kept = {closed for _, closed in closings_of(before.content.body)} if before else set()
     for pointer, record_id, number in entry.closings:
@@ -135,8 +169,7 @@ def closed_findings_are_known(entry: Entry, known: Known) -> None:
         place = f"{job.ski.shop}/{job.ski.tag}"
         if known.skis.get(place) != known.skis.get(entry.tag_key, entry.tag_key):
             raise WrongState(f"Job {record_id} is about another ski.", pointer=pointer)
-        # A record from another node may have been written before the correction that is here.
-        if (record_id, number) not in kept and not entry.submission.origin:
+        if (record_id, number) not in kept:
             _finding_stands(pointer, record_id, number, known)
 
 
@@ -160,7 +193,7 @@ def _findings(job: Folded) -> tuple[Finding, ...]:
     return body.findings if isinstance(body, JobBody) else ()
 
 
-def closed_findings_stay(entry: Entry, known: Known) -> None:
+def closed_findings_stay(entry: SkiEntry, known: Known) -> None:
     """A finding that another record closes keeps its number, word and place in a correction.
 
     Closings go by number: under another finding they would close what nobody mended. A record
@@ -188,7 +221,7 @@ def _named(findings: Sequence[Finding], number: int) -> tuple[object, ...] | Non
     return (one.what, one.what_text, one.where)
 
 
-def pair_is_of_two(entry: Entry, _known: Known) -> None:
+def pair_is_of_two(entry: SkiEntry, _known: Known) -> None:
     """A correction doesn't pair a ski with itself either."""
     pointer, _, body = entry.stated
     if pointer and isinstance(body, PairBody):
@@ -196,10 +229,10 @@ def pair_is_of_two(entry: Entry, _known: Known) -> None:
             raise WrongState(broken.sentence, pointer=f"{pointer}/{broken.field}")
 
 
-def pair_is_known(entry: Entry, known: Known) -> None:
-    """A ski of this node is paired by a tag that is registered; another node's may be unknown."""
+def other_tag_is_known(entry: SkiEntry, known: Known) -> None:
+    """A tag of this node is paired or linked once it is registered; another's may be unknown."""
     pointer, _, body = entry.stated
-    if not isinstance(body, PairBody) or entry.submission.origin:
+    if not isinstance(body, PairBody | LinkBody) or entry.submission.origin:
         return
     other = body.other_ski
     is_here = tag_key(other.shop, other.tag) in known.skis

@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from apps.records.canonical import record_id
-from apps.records.envelope import CorrectionRecord, Record
-from apps.records.errors import FieldError, InvalidRecord
+from apps.records.envelope import AnyRecord, CorrectionRecord, NodeRecord, Record
+from apps.records.errors import InvalidRecord
 from apps.records.job import JobBody
 from apps.records.keeping import PairBody
+from apps.records.link import LinkBody
 from apps.records.model import RecordModel
 from apps.records.moments import PerformedAt
-from apps.records.reading import FutureRecord, read_record
+from apps.records.reading import FutureEnvelope, FutureRecord, read_record
 from apps.registry.errors import InvalidSubmission
 from apps.registry.models.ski import tag_key
 
@@ -33,7 +34,7 @@ class Submission:
     registers : bool
         Whether it is meant to put the tag on a new ski, so that a tag in use is refused.
     origin : str
-        Host of the node it came from; "" when it was handed in here.
+        Host of the node it came from; "" when it was handed in here. The door fills it in.
     """
 
     data: bytes
@@ -47,12 +48,20 @@ class Appended:
     """A record and its place in the log; `is_new` is False when it was here before."""
 
     record_id: str
-    record: Record
+    record: AnyRecord | FutureRecord
     data: bytes
     signature: str
+    rank: str
     log_index: int
     received_at: datetime
     is_new: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Written(Appended):
+    """A record about a ski and its place in the log."""
+
+    record: Record
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,25 +70,74 @@ class Entry:
 
     number: int
     record_id: str
-    record: Record
+    record: AnyRecord | FutureRecord
     submission: Submission
 
     @property
+    def frame(self) -> AnyRecord | FutureEnvelope:
+        """What every format says around a body."""
+        record = self.record
+        return record.envelope if isinstance(record, FutureRecord) else record
+
+    @property
     def tag_key(self) -> str:
-        """The tag it is about, as one string."""
-        return tag_key(self.record.ski.shop, self.record.ski.tag)
+        """The tag it is about, as one string; "" where it is about no ski."""
+        ski = None if isinstance(self.frame, NodeRecord) else self.frame.ski
+        return tag_key(ski.shop, ski.tag) if ski else ""
 
     @property
     def tag_keys(self) -> Iterator[str]:
-        """The tag it is about, and the other ski's where it pairs two."""
+        """All tags that it names."""
+        if self.tag_key:
+            yield self.tag_key
+
+    @property
+    def target(self) -> str:
+        """The record that it corrects, takes back, disputes or erases; "" for other kinds."""
+        return ""
+
+    @property
+    def moments(self) -> Iterator[tuple[str, PerformedAt]]:
+        """Pointer and time of all that it dates."""
+        yield "/performed_at", self.frame.performed_at
+
+    @property
+    def closings(self) -> Iterator[tuple[str, str, int]]:
+        """Pointer, record and number of each earlier finding that it closes."""
+        yield from ()
+
+
+@dataclass(frozen=True, slots=True)
+class NodeEntry(Entry):
+    """A record about no ski: a key or the end of one."""
+
+    record: NodeRecord
+
+
+@dataclass(frozen=True, slots=True)
+class FutureEntry(Entry):
+    """A record of a later format, which is kept and relayed, and read no further."""
+
+    record: FutureRecord
+
+
+@dataclass(frozen=True, slots=True)
+class SkiEntry(Entry):
+    """A record about a ski, of the format that this version reads."""
+
+    record: Record
+
+    @property
+    def tag_keys(self) -> Iterator[str]:
+        """The tag it is about, and the other one where it pairs or links two."""
         yield self.tag_key
         _, _, body = self.stated
-        if isinstance(body, PairBody):
+        if isinstance(body, PairBody | LinkBody):
             yield tag_key(body.other_ski.shop, body.other_ski.tag)
 
     @property
     def target(self) -> str:
-        """The record it corrects or takes back; "" for other kinds."""
+        """The record that it corrects, takes back, disputes or erases; "" for other kinds."""
         return self.record.refers_to[0] if self.record.refers_to else ""
 
     @property
@@ -122,24 +180,19 @@ def read_entries(
     errors: list[InvalidSubmission] = []
     for number, submission in enumerate(submissions):
         try:
-            record = read_strictly(submission.data)
+            record = read_record(submission.data)
         except InvalidRecord as error:
             errors.append(InvalidSubmission(error.errors, submission=number))
         else:
-            entries.append(Entry(number, record_id(submission.data), record, submission))
+            entries.append(entry_of(number, record, submission))
     return entries, errors
 
 
-def read_strictly(data: bytes) -> Record:
-    """Read a record of this format from its canonical bytes.
-
-    Raises
-    ------
-    InvalidRecord
-        With all that is wrong; a later format is refused until this node can read it.
-    """
-    record = read_record(data)
+def entry_of(number: int, record: AnyRecord | FutureRecord, submission: Submission) -> Entry:
+    """Make the entry of a record that was read, by what it is about."""
+    id_ = record_id(submission.data)
     if isinstance(record, FutureRecord):
-        sentence = f"This node reads format 1 only, not {record.envelope.format}."
-        raise InvalidRecord(FieldError("/format", "later-format", sentence))
-    return record
+        return FutureEntry(number, id_, record, submission)
+    if isinstance(record, NodeRecord):
+        return NodeEntry(number, id_, record, submission)
+    return SkiEntry(number, id_, record, submission)

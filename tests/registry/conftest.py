@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from apps.registry.actors import Actor
-from tests.registry.making import a_shop, a_ski
+from tests.registry.foreign import EAST, Author, introduction, shop_of
+from tests.registry.making import a_shop, a_ski, pulled
 
 
 @pytest.fixture
@@ -25,3 +26,11 @@ def ski(shop: Actor) -> str:
     """A registered ski of the shop; gives its key."""
     appended = a_ski(shop)
     return f"{appended.record.ski.shop}/{appended.record.ski.tag}"
+
+
+@pytest.fixture
+def east(db: None) -> Author:
+    """A shop of another node whose keys are here, pulled from that node."""
+    shop = shop_of(EAST)
+    pulled(*introduction(EAST, shop), peer=EAST)
+    return shop

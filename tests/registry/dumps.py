@@ -10,6 +10,7 @@ from apps.registry import models
 from apps.registry.indexing import INDEX_TABLES
 
 INDEX: tuple[type[Model], ...] = (
+    models.SigningKey,
     models.Ski,
     models.Tag,
     models.Condition,

@@ -14,11 +14,15 @@ from apps.records.examples import BODIES
 from apps.records.reading import compose, read_draft
 from apps.records.signing import PrivateKey
 from apps.registry import actions
-from apps.registry.actors import OPERATOR, Actor, shop_actor
+from apps.registry.actors import OPERATOR, Actor, peer_actor, shop_actor
+from apps.registry.door import append_records
+from apps.registry.identity import ensure_identity
 from apps.registry.models import Shop
-from apps.registry.submissions import Appended, Submission
+from apps.registry.submissions import Appended, Submission, Written
 
 NOW = datetime(2025, 3, 1, 12, 0, tzinfo=UTC)
+# The log begins with the key of the node and the key of the first shop.
+FIRST = 2
 TAG = "FB-0042"
 DAY = "2025-01-31"
 
@@ -29,7 +33,8 @@ def key_of(code: str) -> PrivateKey:
 
 
 def a_shop(code: str = "fellbench") -> Actor:
-    """Add a shop with a fixed key; gives its actor."""
+    """Add a shop with a fixed key, to a node with one; gives its actor."""
+    ensure_identity(key=key_of("node"))
     shop = actions.add_shop(code=code, label=f"{code} workshop", by=OPERATOR, key=key_of(code))
     return shop_actor(shop.handle)
 
@@ -65,12 +70,17 @@ def signed(document: Mapping[str, Any], *, key: PrivateKey, **more: Any) -> Subm
     return Submission(data=data, signature=key.sign_text(data), **more)
 
 
-def write(by: Actor, *drafts: Draft, registers: bool = False) -> list[Appended]:
+def write(by: Actor, *drafts: Draft, registers: bool = False) -> list[Written]:
     """Write drafts at the tests' time."""
     return actions.write_drafts(drafts=drafts, by=by, registers=registers, now=NOW)
 
 
-def a_ski(by: Actor, *, tag: str = TAG) -> Appended:
+def pulled(*submissions: Submission, peer: str = "fjall.example") -> list[Appended]:
+    """Append what a peer brings, at the tests' time."""
+    return append_records(submissions=submissions, by=peer_actor(peer), now=NOW)
+
+
+def a_ski(by: Actor, *, tag: str = TAG) -> Written:
     """Register a ski under a tag of the shop."""
     code = by.handle.partition("@")[0]
     (appended,) = write(by, a_draft("description", shop=code, tag=tag), registers=True)

@@ -128,7 +128,7 @@ def test_the_kept_row_is_the_fold(shop: Actor, other_shop: Actor) -> None:
     set_practice(shop=shop.handle, settings={"least_edge_height_mm": "1.2"}, by=shop)
     assert Condition.objects.count() == 3
     for row in Condition.objects.all():
-        effective = read_fold(row.ski_id).effective
+        effective = read_fold([row.ski_id]).effective
         owner = row.ski_id.partition("/")[0]
         now = fold(visits_of(effective), practice=practice_of(owner), today=row.folded_on)
         assert json.loads(row.state) == json.loads(json.dumps(plain(now)))

@@ -11,7 +11,7 @@ from django.apps import apps
 from django.db import IntegrityError, models, transaction
 
 from apps.registry.actors import Actor
-from apps.registry.models import Record, Tag
+from apps.registry.models import Record, Shop, Tag
 from apps.tuning.wear_statistics import FIELDS
 
 pytestmark = pytest.mark.django_db
@@ -21,10 +21,18 @@ LATER = datetime(2026, 3, 1, tzinfo=UTC)
 DAY = date(2025, 1, 31)
 HEX = "ab" * 32
 HANDLE = "fellbench@localhost.invalid"
+BARE = "bare@localhost.invalid"
 
 SHOP = {"handle": "beckside@node.example", "code": "beckside", "created_at": NOW}
 LOOK_UP = {"shop_id": HANDLE, "tag_key": "tarnedge@node.example/T-1", "looked_at": NOW}
-SIGNING_KEY = {"key_id": "k", "shop_id": HANDLE, "public": bytes(32), "valid_from": 0}
+SIGNING_KEY = {
+    "key_id": "k",
+    "author": HANDLE,
+    "public": bytes(32),
+    "held_by": "shop",
+    "valid_from": 0,
+}
+KEPT_KEY = {"key_id": "k", "shop_id": BARE, "private": bytes(32)}
 API_KEY = {
     "prefix": "abcdefgh",
     "shop_id": HANDLE,
@@ -43,9 +51,13 @@ RECORD = {
     "performed_at": "2025-01-31",
     "performed_day": DAY,
     "received_at": NOW,
-    "log_index": 1,
+    "log_index": 100,
+    "rank": "node-attested",
 }
 ROW: dict[str, Any] = {"author": HANDLE, "performed_day": DAY}
+SKI = {"key": "a@b.example/T-2", "cluster": "a@b.example/T-2"}
+LINK = {**ROW, "number": 0, "says": "same", "here": "a@b/T-1", "there": "c@d/T-2"}
+LINK |= {"by_here": True, "by_there": False}
 JOB = {**ROW, "findings": 0, "steps": 2, "grinds": 1, "measurements": 0, "bevel_settings": 0}
 FINDING = {**ROW, "number": 0, "what": "gouge", "severity": "slight", "state": "open"}
 MEASUREMENT = {**ROW, "number": 0, "kind": "job", "quantity": "width_mm", "value_thousandths": 1}
@@ -81,34 +93,60 @@ CONDITION: dict[str, Any] = {
 }
 KEY = {"shop": HANDLE, "key": "k", "request_digest": HEX, "created_at": NOW}
 
+KEY_END = {"kind": "key-end"}
+
 # Constraint, table, what a row has, the change that is accepted, the change that is refused.
+TREE_NODE = {"level": 40, "position": 0, "hash": b"h" * 32}
+
 CHECKS: tuple[tuple[str, str, Mapping[str, Any], Mapping[str, Any], Mapping[str, Any]], ...] = (
     ("shop_handle_begins_with_code", "Shop", SHOP, {}, {"code": "other"}),
     ("look_up_is_of_a_foreign_tag", "LookUp", LOOK_UP, {}, {"tag_key": f"{HANDLE}/T-1"}),
     ("signing_key_public_length", "SigningKey", SIGNING_KEY, {}, {"public": bytes(31)}),
-    (
-        "signing_key_private_length",
-        "SigningKey",
-        {**SIGNING_KEY, "ends_at": 3},
-        {"private": bytes(32)},
-        {"private": bytes(33)},
-    ),
+    ("signing_key_held_by", "SigningKey", SIGNING_KEY, {"held_by": "node"}, {"held_by": "peer"}),
     (
         "signing_key_ends_after_it_begins",
         "SigningKey",
-        {**SIGNING_KEY, "valid_from": 5},
+        {**SIGNING_KEY, "valid_from": 5, "ended_by": HEX},
+        {"ends_at": 6},
         {"ends_at": 5},
-        {"ends_at": 4},
     ),
+    (
+        "signing_key_ended_by_a_record",
+        "SigningKey",
+        {**SIGNING_KEY, "ends_at": 3},
+        {"ended_by": HEX},
+        {"ended_by": ""},
+    ),
+    ("kept_key_private_length", "KeptKey", KEPT_KEY, {}, {"private": bytes(33)}),
     ("signing_key_ends_after_it_begins", "SigningKey", SIGNING_KEY, {}, {"valid_from": -1}),
     ("api_key_digest_length", "ApiKey", API_KEY, {}, {"digest": "ab"}),
-    ("api_key_scopes", "ApiKey", API_KEY, {"scopes": "read write"}, {"scopes": "all"}),
+    ("api_key_scopes", "ApiKey", API_KEY, {"scopes": "keys read write"}, {"scopes": "all"}),
     ("api_key_expires_later", "ApiKey", API_KEY, {}, {"expires_at": NOW}),
     ("tag_key_is_shop_and_tag", "Tag", TAG, {}, {"key": "a@b.example/T-2"}),
     ("record_log_index_from_zero", "Record", RECORD, {}, {"log_index": -1}),
     ("record_id_length", "Record", RECORD, {}, {"id": "ab"}),
     ("record_signature_length", "Record", RECORD, {}, {"signature": "s"}),
-    ("record_has_bytes", "Record", RECORD, {}, {"document": b""}),
+    ("record_of_a_ski_or_of_the_node", "Record", RECORD, {"format": 2, "kind": "key"}, KEY_END),
+    ("record_rank", "Record", RECORD, {"rank": "shop-signed"}, {"rank": "trusted"}),
+    ("record_of_a_ski_or_of_the_node", "Record", RECORD, {}, {"kind": "key"}),
+    (
+        "record_of_a_ski_or_of_the_node",
+        "Record",
+        {**RECORD, "subject_id": None},
+        {"kind": "key-end"},
+        {},
+    ),
+    (
+        "record_has_bytes_or_was_erased",
+        "Record",
+        RECORD,
+        {"document": b"", "erased_by": HEX},
+        {"document": b""},
+    ),
+    ("record_has_bytes_or_was_erased", "Record", RECORD, {}, {"erased_by": HEX}),
+    ("tree_node_hash_length", "TreeNode", TREE_NODE, {}, {"hash": b"short"}),
+    ("tree_node_in_a_tree", "TreeNode", TREE_NODE, {"position": 90}, {"position": -1}),
+    ("tree_node_in_a_tree", "TreeNode", TREE_NODE, {"level": 60}, {"level": -1}),
     ("record_amendment_has_target", "Record", RECORD, {}, {"target": HEX}),
     (
         "record_amendment_has_target",
@@ -192,6 +230,12 @@ CHECKS: tuple[tuple[str, str, Mapping[str, Any], Mapping[str, Any], Mapping[str,
         {"reason": "worn_out"},
         {},
     ),
+    ("ski_shown_apart", "Ski", SKI, {"apart": "contested"}, {"apart": "by whim"}),
+    ("ski_apart_has_one_tag", "Ski", SKI, {"tag_count": 2}, {"tag_count": 2, "apart": "contested"}),
+    ("link_word", "Link", LINK, {"says": "distinct"}, {"says": "alike"}),
+    ("link_of_two", "Link", LINK, {}, {"there": LINK["here"]}),
+    ("link_two_ways", "Link", LINK, {"number": 1}, {"number": 2}),
+    ("link_by_a_shop_of_its_tags", "Link", LINK, {"by_there": True}, {"by_here": False}),
     ("pairing_of_two", "Pairing", PAIR, {}, {"other_tag_key": f"{HANDLE}/FB-0042"}),
     (
         "condition_severity",
@@ -278,11 +322,11 @@ UNIQUE: tuple[tuple[str, str, Mapping[str, Any], Mapping[str, Any], Mapping[str,
         {"handle": "beckside@other.example"},
     ),
     (
-        "signing_key_one_kept_by_the_node",
-        "SigningKey",
-        {**SIGNING_KEY, "private": bytes(32), "ends_at": 3},
-        {"key_id": "l", "ends_at": 9},
-        {"key_id": "l", "ends_at": None},
+        "",  # A field of its own makes it, without a name.
+        "KeptKey",
+        KEPT_KEY,
+        {"key_id": "l", "shop_id": "barer@localhost.invalid"},
+        {"key_id": "l"},
     ),
     (
         "tag_once_a_shop",
@@ -295,7 +339,7 @@ UNIQUE: tuple[tuple[str, str, Mapping[str, Any], Mapping[str, Any], Mapping[str,
         "record_log_index_once",
         "Record",
         RECORD,
-        {"id": "cd" * 32, "log_index": 2},
+        {"id": "cd" * 32, "log_index": 101},
         {"id": "cd" * 32},
     ),
     (
@@ -312,7 +356,10 @@ UNIQUE: tuple[tuple[str, str, Mapping[str, Any], Mapping[str, Any], Mapping[str,
 def rows_needed(ski: str, other_shop: Actor) -> dict[str, Any]:
     """What rows point at; the tests' own records, shops and tags beside it are free to make."""
     (tag,) = Tag.objects.all()
-    (record,) = Record.objects.all()
+    record = Record.objects.get(kind="description")
+    for code in ("bare", "barer"):
+        handle = f"{code}@localhost.invalid"
+        Shop._default_manager.create(handle=handle, code=code, created_at=NOW)
     return {"tag_id": tag.key, "record_id": record.id, "ski_id": tag.ski_id, "stated_by": record.id}
 
 
@@ -359,7 +406,7 @@ def test_what_is_unique_comes_once(
 
 
 def test_every_named_constraint_is_seen() -> None:
-    seen = {check[0] for check in (*CHECKS, *UNIQUE)}
+    seen = {check[0] for check in (*CHECKS, *UNIQUE) if check[0]}
     named = {
         constraint.name
         for model in apps.get_app_config("registry").get_models()

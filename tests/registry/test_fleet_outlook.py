@@ -36,7 +36,7 @@ def test_the_kept_rows_are_what_the_histories_come_down_to(shop: Actor, other_sh
     rows = Wear._default_manager.all()
     assert len(rows) == 3 * len(QUANTITIES)
     for row in rows:
-        visits = in_order(visits_of(read_fold(row.ski_id).effective))
+        visits = in_order(visits_of(read_fold([row.ski_id]).effective))
         summary = wear_summary(visits, practice_of(row.shop))
         for quantity in QUANTITIES:
             if quantity == row.quantity:

@@ -14,7 +14,7 @@ from apps.registry import models
 from apps.registry.fsck import Problem, fsck
 from apps.registry.reindexing import new_tag
 from tests.conftest import append_only
-from tests.registry.making import a_shop, key_of
+from tests.registry.making import FIRST, a_shop, key_of
 from tests.registry.season import played
 
 pytestmark = pytest.mark.django_db
@@ -61,7 +61,7 @@ def test_a_flipped_byte() -> None:
 
 def test_bytes_that_are_no_record_under_the_right_id() -> None:
     data = b'{"kind":"nonsense"}'
-    _, problems = broken(0, {"document": data, "id": record_id(data)})
+    _, problems = broken(FIRST + 1, {"document": data, "id": record_id(data)})
     assert ("unreadable", record_id(data)) in [(p.code, p.row) for p in problems]
 
 
@@ -72,12 +72,32 @@ def test_a_flipped_signature() -> None:
     assert [(p.code, p.row) for p in problems] == [("bad-signature", row.id)]
 
 
-def test_a_key_that_was_not_valid_there() -> None:
-    models.SigningKey.objects.filter(key_id=key_of("tarnedge").key_id).update(valid_from=99)
+def test_a_key_that_no_record_brought_in() -> None:
+    begins = models.SigningKey.objects.get(key_id=key_of("tarnedge").key_id).record
+    with without_triggers():
+        models.Record.objects.filter(id=begins.id).update(kind="job", subject_id="")
+        models.Record.objects.filter(id=begins.id).update(document=b"{}")
     problems = fsck().problems
     foreign = models.Record.objects.written_by(a_handle("tarnedge")).order_by("log_index")
-    assert [p.row for p in problems] == list(foreign.values_list("id", flat=True))
-    assert {p.code for p in problems} == {"bad-signature"}
+    signed = [p.row for p in problems if p.code == "bad-signature"]
+    assert problems[0].row == begins.id
+    assert signed == list(foreign.values_list("id", flat=True))
+
+
+def test_a_changed_row_of_a_key() -> None:
+    key = models.SigningKey.objects.get(key_id=key_of("tarnedge").key_id)
+    models.SigningKey.objects.filter(key_id=key.key_id).update(valid_from=99)
+    (problem,) = fsck().problems
+    assert (problem.code, problem.table, problem.row) == ("wrong-row", "signingkey", key.key_id)
+    assert "valid_from" in problem.sentence
+
+
+def test_a_kept_key_that_no_record_brought_in() -> None:
+    key = key_of("stray")
+    kept = models.KeptKey.objects.filter(key_id=key_of("tarnedge").key_id)
+    kept.update(key_id=key.key_id, private=key.seed)
+    (problem,) = fsck().problems
+    assert (problem.code, problem.row) == ("wrong-kept-key", key.key_id)
 
 
 def a_handle(code: str) -> str:
@@ -86,7 +106,11 @@ def a_handle(code: str) -> str:
 
 @pytest.mark.parametrize(
     ("column", "value"),
-    [("author", "someone@node.example"), ("order_key", "2025-01-01T12:00:00/9")],
+    [
+        ("author", "someone@node.example"),
+        ("rank", "shop-signed"),
+        ("order_key", "2025-01-01T12:00:00/9"),
+    ],
 )
 def test_a_column_that_says_something_else(column: str, value: str) -> None:
     row, problems = broken(4, {column: value})
@@ -104,9 +128,14 @@ def test_a_hole_in_the_log() -> None:
 
 
 def test_a_record_that_is_gone() -> None:
+    last = models.Record.objects.filter(kind="usage").order_by("log_index").last()
+    assert last is not None
+    place = last.log_index
     with without_triggers():
-        models.Record.objects.filter(log_index=1).delete()
-    assert [(p.code, p.row) for p in fsck().problems] == [("hole-in-log", "1")]
+        models.Usage._default_manager.filter(record=last).delete()
+        last.delete()
+    assert fsck().problems[0].code == "hole-in-log"
+    assert fsck().problems[0].row == str(place)
 
 
 def test_a_head_that_is_gone() -> None:
@@ -154,12 +183,12 @@ def test_a_tag_that_another_record_registered() -> None:
 
 def test_a_tag_that_no_record_registered() -> None:
     key = f"{a_handle('fellbench')}/STRAY-1"
-    models.Ski._default_manager.create(key=key)
+    models.Ski._default_manager.create(key=key, cluster=key)
     (stray,) = fsck().problems
     assert (stray.code, stray.table, stray.row) == ("extra-row", "ski", key)
     new_tag(key, "ab" * 32).save(force_insert=True)
-    (problem,) = fsck().problems
-    assert (problem.code, problem.table, problem.row) == ("extra-row", "tag", key)
+    problems = [(p.code, p.table, p.row) for p in fsck().problems]
+    assert problems == [("extra-row", "tag", key), ("extra-row", "ski", key)]
 
 
 def test_a_tag_that_is_gone() -> None:
@@ -169,7 +198,14 @@ def test_a_tag_that_is_gone() -> None:
     models.Likeness._default_manager.filter(ski=tag.ski_id).delete()
     models.Tag.objects.filter(key=tag.key).delete()
     models.Ski._default_manager.filter(key=tag.ski_id).delete()
-    assert [(p.code, p.row) for p in fsck().problems] == [("missing-row", tag.key)]
+    problems = [(p.code, p.table, p.row) for p in fsck().problems]
+    assert problems == [("missing-row", "tag", tag.key), ("missing-row", "ski", tag.ski_id)]
+
+
+def test_a_ski_that_no_link_joins() -> None:
+    models.Ski._default_manager.filter(key__endswith="T-1").update(tag_count=2)
+    (problem,) = fsck().problems
+    assert (problem.code, problem.table) == ("wrong-row", "ski")
 
 
 def test_a_changed_row_of_wear() -> None:
@@ -184,6 +220,7 @@ def test_a_changed_row_of_wear() -> None:
 
 def test_it_stops_after_so_many(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("apps.registry.fsck.MOST_PROBLEMS", 3)
-    models.SigningKey.objects.update(valid_from=10_000)
+    with without_triggers():
+        models.Record.objects.update(rank="shop-signed")
     first = models.Record.objects.order_by("log_index").values_list("id", flat=True)[:3]
     assert [p.row for p in fsck().problems] == list(first)

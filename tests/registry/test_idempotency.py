@@ -69,7 +69,7 @@ def test_a_refused_request_leaves_no_claim_and_no_effect() -> None:
     with pytest.raises(TagExists):
         post(register)
     assert not IdempotencyKey.objects.exists()
-    assert Record.objects.count() == 1
+    assert Record.objects.of_kind("description").count() == 1
     assert post(lambda: ANSWER) == ANSWER
 
 

@@ -25,7 +25,7 @@ def key(shop: Actor) -> str:
 
 def values(key: str, *, source: str) -> dict[tuple[str, str, str, str], int]:
     """The values of one source, by shop, what, operation and place."""
-    found = values_of(read_fold(key))
+    found = values_of(read_fold([key]))
     return {
         (respect.author.partition("@")[0], respect.what, respect.operation, respect.place): value
         for respect, value in found.items()
@@ -171,6 +171,6 @@ def test_corrections_and_retractions_count(key: str, shop: Actor) -> None:
 
 
 def test_a_ski_of_which_nothing_is_stated(ski: str) -> None:
-    found = values_of(read_fold(ski))
+    found = values_of(read_fold([ski]))
     assert {respect.source for respect in found} == {"described"}
     assert isinstance(next(iter(found)), Respect)

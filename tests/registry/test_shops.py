@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from apps.registry import actions, keys
-from apps.registry.actors import OPERATOR, Actor, Scope, shop_actor
+from apps.registry.actors import BENCH_SCOPES, OPERATOR, Actor, Scope, shop_actor
 from apps.registry.door import append_records
 from apps.registry.errors import (
     BadSignature,
@@ -23,10 +23,11 @@ from apps.registry.errors import (
     UnknownTag,
 )
 from apps.registry.fsck import fsck
-from apps.registry.models import ApiKey, LookUp, Shop, SigningKey
+from apps.registry.models import ApiKey, LookUp, Record, SigningKey
 from apps.registry.practices import PracticeSettings, practice_of, practices_of
 from apps.tuning.practice import PRACTICE_REMOVALS, Amount, Practice
 from tests.registry.making import (
+    FIRST,
     NOW,
     TAG,
     a_draft,
@@ -47,8 +48,10 @@ class TestAddShop:
     def test_it_has_a_handle_and_a_key_from_here_on(self, shop: Actor) -> None:
         a_ski(shop)
         a_shop("tarnedge")
-        key = SigningKey.objects.get(shop=handle("tarnedge"))
-        assert (key.key_id, key.valid_from, key.ends_at) == (key_of("tarnedge").key_id, 1, None)
+        key = SigningKey.objects.get(author=handle("tarnedge"))
+        begins = Record.objects.get(id=key.record_id)
+        assert (key.key_id, key.held_by, key.ends_at) == (key_of("tarnedge").key_id, "node", None)
+        assert (begins.kind, begins.log_index) == ("key", key.valid_from) == ("key", FIRST + 1)
         assert bytes(key.public) == key_of("tarnedge").public.raw
         assert str(shop_row(shop)) == shop.handle
 
@@ -56,7 +59,8 @@ class TestAddShop:
     def test_its_key_is_a_new_one_each_time(self) -> None:
         actions.add_shop(code="fellbench", by=OPERATOR)
         actions.add_shop(code="tarnedge", by=OPERATOR)
-        assert len(set(SigningKey.objects.values_list("public", flat=True))) == 2
+        keys = SigningKey.objects.exclude(author=handle("node"))
+        assert len(set(keys.values_list("public", flat=True))) == 2
 
     def test_only_the_operator_adds_one(self, shop: Actor) -> None:
         with pytest.raises(NotAllowed):
@@ -65,9 +69,11 @@ class TestAddShop:
     def test_a_code_is_taken_once(self, shop: Actor) -> None:
         with pytest.raises(ShopExists, match=shop.handle):
             actions.add_shop(code="fellbench", by=OPERATOR)
-        assert SigningKey.objects.count() == 1
+        assert SigningKey.objects.of_author(shop.handle).count() == 1
 
-    @pytest.mark.parametrize("code", ["", "Fell", "-fell", "fell bench", "f" * 33, "fell@node"])
+    @pytest.mark.parametrize(
+        "code", ["", "Fell", "-fell", "fell bench", "f" * 33, "fell@node", "node"]
+    )
     @pytest.mark.usefixtures("db")
     def test_a_code_is_part_of_addresses(self, code: str) -> None:
         with pytest.raises(InvalidSetting) as caught:
@@ -85,10 +91,13 @@ class TestAddShop:
 class TestReplaceSigningKey:
     def test_the_old_key_ends_where_the_new_one_begins(self, shop: Actor) -> None:
         a_ski(shop)
-        new = actions.replace_signing_key(shop=shop.handle, by=shop)
+        keeper = shop_actor(shop.handle, Scope.KEYS)
+        new = actions.replace_signing_key(shop=shop.handle, by=keeper)
         old = SigningKey.objects.get(key_id=key_of("fellbench").key_id)
-        assert (old.valid_from, old.ends_at) == (0, 1)
-        assert (new.valid_from, new.ends_at) == (1, None)
+        assert (old.valid_from, old.ends_at) == (FIRST - 1, FIRST + 1)
+        assert (new.valid_from, new.ends_at) == (FIRST + 2, None)
+        ended = Record.objects.get(id=old.ended_by)
+        assert (ended.kind, ended.log_index) == ("key-end", FIRST + 1)
 
     def test_the_log_stays_sound_and_the_node_signs_with_the_new_one(self, shop: Actor) -> None:
         a_ski(shop)
@@ -99,17 +108,21 @@ class TestReplaceSigningKey:
 
     def test_what_the_old_key_signs_now_is_refused(self, shop: Actor) -> None:
         a_ski(shop)
-        actions.replace_signing_key(shop=shop.handle, by=shop)
-        with pytest.raises(BadSignature, match="not valid at place 1"):
+        actions.replace_signing_key(shop=shop.handle, by=OPERATOR)
+        with pytest.raises(BadSignature, match=f"not valid at place {FIRST + 3}"):
             append_records(submissions=[a_submission(a_draft("usage"))], by=shop, now=NOW)
 
     def test_another_shop_may_not(self, shop: Actor, other_shop: Actor) -> None:
         with pytest.raises(NotAllowed):
             actions.replace_signing_key(shop=shop.handle, by=other_shop)
+        with pytest.raises(NotAllowed, match="scope `keys`"):
+            actions.replace_signing_key(shop=shop.handle, by=shop)
 
 
 def issue(shop: str, by: Actor = OPERATOR, **more: Any) -> actions.IssuedKey:
-    return actions.issue_api_key(**{"shop": shop, "scopes": Scope, "by": by, "now": NOW, **more})
+    return actions.issue_api_key(
+        **{"shop": shop, "scopes": BENCH_SCOPES, "by": by, "now": NOW, **more}
+    )
 
 
 class TestApiKeys:
@@ -249,7 +262,7 @@ class TestPractice:
     def test_setting_it_anew_forgets_what_was_set(self, shop: Actor) -> None:
         self.set(shop, {"long_gap_days": 400})
         assert self.set(shop, {}) == Practice()
-        assert Shop._default_manager.get().practice == "{}"
+        assert shop_row(shop).practice == "{}"
 
     @pytest.mark.parametrize(
         ("settings", "pointer"),

@@ -1,7 +1,7 @@
 """The tables, by subject.
 
-`Record` is the truth, with `Shop`, `SigningKey`, `ApiKey`, `LookUp` and `IdempotencyKey` beside
-it as the node's own. Everything else is an index, made from the records and made again by
+`Record` is the truth, with `Shop`, `KeptKey`, `ApiKey`, `LookUp` and `IdempotencyKey` beside it
+as the node's own. Everything else is an index, made from the records and made again by
 `rebuild`.
 """
 
@@ -9,12 +9,14 @@ from apps.registry.models.condition import Condition
 from apps.registry.models.idempotency import IdempotencyKey
 from apps.registry.models.jobs import Finding, Job
 from apps.registry.models.keeping import Pairing, StatusChange, Usage
-from apps.registry.models.keys import ApiKey, SigningKey
+from apps.registry.models.keys import ApiKey, KeptKey, SigningKey
 from apps.registry.models.likeness import Likeness, LikeValue, ModelKey
+from apps.registry.models.link import Link
 from apps.registry.models.readings import BevelSetting, Measurement
 from apps.registry.models.record import LogHead, Record
 from apps.registry.models.shop import LookUp, Shop
 from apps.registry.models.ski import Ski, Tag
+from apps.registry.models.tree import TreeNode
 from apps.registry.models.wear import Wear
 
 __all__ = [
@@ -24,8 +26,10 @@ __all__ = [
     "Finding",
     "IdempotencyKey",
     "Job",
+    "KeptKey",
     "LikeValue",
     "Likeness",
+    "Link",
     "LogHead",
     "LookUp",
     "Measurement",
@@ -37,6 +41,7 @@ __all__ = [
     "Ski",
     "StatusChange",
     "Tag",
+    "TreeNode",
     "Usage",
     "Wear",
 ]

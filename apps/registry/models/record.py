@@ -13,6 +13,10 @@ from apps.registry.querysets import RecordQuerySet
 
 ID_LENGTH = 64
 SIGNATURE_LENGTH = 86
+FORMAT = 1
+RANKS = ("shop-signed", "node-attested", "node-signed")
+AMENDING_KINDS = ("correction", "retraction", "dispute", "erasure")
+NODE_KINDS = ("key", "key-end")
 
 
 class Record(models.Model):
@@ -20,9 +24,12 @@ class Record(models.Model):
 
     `order_key` sorts a ski's history by time, a date alone as noon UTC, then by kind; author and
     `log_index` decide between equals. `performed_sort` is the instant in UTC. `target` is the
-    record that a correction or retraction is about, "" for other kinds. `origin` is the node it
-    came from, "" for one written here. `subject` carries no foreign key in the database: tags are
-    an index and are dropped and made again under the records.
+    record that a correction, retraction, dispute or erasure is about, "" for other kinds. `origin`
+    is the node it came from, "" for one written here. `subject` is absent where the record is
+    about no ski; it carries no foreign key in the database: tags are an index and are dropped and
+    made again under the records. `rank` says who held the key that signed it. A record of a later
+    `format` is kept as it came and is folded into nothing. `erased_by` is the erasure record by
+    which the bytes were emptied, "" while they are here.
     """
 
     id = models.CharField(max_length=ID_LENGTH, primary_key=True)
@@ -30,8 +37,11 @@ class Record(models.Model):
     signature = models.CharField(max_length=SIGNATURE_LENGTH)
     author = models.CharField(max_length=HANDLE_LENGTH)
     key_id = models.CharField(max_length=43)
+    format = models.BigIntegerField(default=FORMAT)
+    rank = models.CharField(max_length=13)
     subject = models.ForeignKey(
         Tag,
+        null=True,
         on_delete=models.DO_NOTHING,
         db_constraint=False,
         db_column="tag_key",
@@ -47,6 +57,7 @@ class Record(models.Model):
     origin = models.CharField(max_length=HANDLE_LENGTH, blank=True, default="")
     received_at = models.DateTimeField()
     log_index = models.BigIntegerField()
+    erased_by = models.CharField(max_length=ID_LENGTH, blank=True, default="")
 
     objects = RecordQuerySet.as_manager()
 
@@ -71,12 +82,22 @@ class Record(models.Model):
                 condition=Exact(Length("signature"), SIGNATURE_LENGTH),
             ),
             models.CheckConstraint(
-                name="record_has_bytes", condition=GreaterThan(Length("document"), 0)
+                name="record_has_bytes_or_was_erased",
+                condition=Q(GreaterThan(Length("document"), 0), erased_by="")
+                | Q(Exact(Length("document"), 0), Exact(Length("erased_by"), ID_LENGTH)),
             ),
+            models.CheckConstraint(name="record_rank", condition=Q(rank__in=RANKS)),
             models.CheckConstraint(
                 name="record_amendment_has_target",
-                condition=Q(kind__in=("correction", "retraction"), target__gt="")
-                | (~Q(kind__in=("correction", "retraction")) & Q(target="")),
+                condition=Q(format__gt=FORMAT, target="")
+                | Q(format=FORMAT, kind__in=AMENDING_KINDS, target__gt="")
+                | (Q(format=FORMAT, target="") & ~Q(kind__in=AMENDING_KINDS)),
+            ),
+            models.CheckConstraint(
+                name="record_of_a_ski_or_of_the_node",
+                condition=Q(format__gt=FORMAT)
+                | Q(format=FORMAT, kind__in=NODE_KINDS, subject__isnull=True)
+                | (Q(format=FORMAT, subject__isnull=False) & ~Q(kind__in=NODE_KINDS)),
             ),
         ]
 

@@ -1,4 +1,4 @@
-"""A ski as the registry sees it: a cluster of tags."""
+"""A ski as the registry sees it: a cluster of tags, and each shop's part of it."""
 
 from __future__ import annotations
 
@@ -17,10 +17,31 @@ def tag_key(shop: str, tag: str) -> str:
     return f"{shop}/{tag}"
 
 
+SHOWN_APART = ("", "contested", "too-many")
+
+
 class Ski(models.Model):
-    """The tags that are on one ski; its key is the lowest of theirs, whatever came first."""
+    """A ski as one shop has it: those of its tags that are on one ski, by the lowest of them.
+
+    `cluster` is the lowest tag of all shops on that ski, whatever came first, so it is the same
+    for each shop that has the ski; `tag_count` counts them all. Where links would join more but
+    contradict themselves or join too much, each tag stands by itself and `apart` says why.
+    """
 
     key = models.CharField(max_length=KEY_LENGTH, primary_key=True)
+    cluster = models.CharField(max_length=KEY_LENGTH)
+    tag_count = models.IntegerField(default=1)
+    apart = models.CharField(max_length=10, blank=True, default="")
+
+    class Meta:
+        indexes = [models.Index(fields=["cluster", "key"], name="ski_by_cluster")]
+        constraints = [
+            models.CheckConstraint(name="ski_shown_apart", condition=Q(apart__in=SHOWN_APART)),
+            models.CheckConstraint(
+                name="ski_apart_has_one_tag",
+                condition=Q(tag_count=1) | Q(tag_count__gt=1, apart=""),
+            ),
+        ]
 
     def __str__(self) -> str:
         return self.key
