@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from ipaddress import ip_network
 from pathlib import Path
 from typing import Annotated
 from zoneinfo import available_timezones
@@ -51,6 +52,17 @@ def _database_url(value: str) -> str:
     if not engine.endswith(("postgresql", "sqlite3")):
         raise ValueError(_DATABASE_HINT)
     return value
+
+
+def _networks(values: list[str]) -> list[str]:
+    for value in values:
+        try:
+            ip_network(value)
+        except ValueError as error:
+            raise ValueError(
+                "give networks such as 10.20.0.0/16 or fd00:20::/64, with commas between"
+            ) from error
+    return values
 
 
 def _hosts(value: object) -> object:
@@ -102,6 +114,13 @@ class Environment(BaseSettings):
         ge=0,
         le=10,
         description="Proxies in front that add X-Forwarded-For; 0: the header is not believed.",
+    )
+    webhook_networks: Annotated[
+        list[str], NoDecode, BeforeValidator(_hosts), AfterValidator(_networks)
+    ] = Field(
+        default_factory=list,
+        description="Networks of your own that webhooks may lead into, with commas between; the "
+        "public network is always allowed.",
     )
     time_zone: Annotated[str, AfterValidator(_time_zone)] = Field(
         default="UTC",

@@ -28,6 +28,7 @@ INSTALLED_APPS = [
     "rest_framework",
     "drf_spectacular",
     "apps.registry",
+    "apps.exchange",
     "apps.api",
     "apps.pages",
 ]
@@ -37,6 +38,7 @@ MIDDLEWARE = [
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "apps.api.middleware.RequestId",
     "apps.api.middleware.NoLength",
+    "apps.api.unread_body.ReadToTheEnd",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
@@ -97,6 +99,9 @@ WHITENOISE_AUTOREFRESH = False
 
 # The API refuses more than this before parsing: a record is 32 KiB at most, a bulk call 16 of them.
 DATA_UPLOAD_MAX_MEMORY_SIZE = 1024 * 1024
+
+# Networks that webhooks may lead into besides the public one.
+WEBHOOK_NETWORKS = ENV.webhook_networks
 
 LANGUAGE_CODE = "en-gb"
 USE_I18N = True

@@ -39,4 +39,6 @@ def _default(field: FieldInfo) -> str:
         return "one for trying out"
     if value is None:
         return "a file in `DATA_DIR`"
+    if value == []:
+        return "none"
     return f"`{','.join(value) if isinstance(value, list) else value}`"

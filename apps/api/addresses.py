@@ -8,7 +8,7 @@ from django.conf import settings
 from django.http import QueryDict
 from pydantic_core import PydanticCustomError
 
-from apps.api.problem_types import UNKNOWN_RECORD, UNKNOWN_SKI
+from apps.api.problem_types import ERASED, UNKNOWN_RECORD, UNKNOWN_SKI
 from apps.api.problems import Problem
 from apps.records.forms import Mode
 from apps.records.names import check_handle, check_tag, node_host, shop_code
@@ -46,6 +46,11 @@ def read_ski(shop: str, tag: str) -> SkiTag:
 def unknown_record() -> Problem:
     """The problem of a record that is not here, or that the asker may not see."""
     return Problem(UNKNOWN_RECORD, "No record that you may read has this id here.")
+
+
+def erased_record(erased_by: str) -> Problem:
+    """The problem of a record whose bytes were erased."""
+    return Problem(ERASED, f"This record was erased; record {erased_by} says why.")
 
 
 def next_page(path: str, given: QueryDict, **changed: object) -> str:

@@ -1,4 +1,4 @@
-"""What an author sends to correct or take back a record; the address says which one."""
+"""What is sent to correct, take back or dispute a record; the address says which one."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from django.conf import settings
 from pydantic import ConfigDict, Field
 
 from apps.api.drafts import now_text, object_of, only_own_name
-from apps.records.amendment import CorrectionBodyDraft, RetractionBody
+from apps.records.amendment import CorrectionBodyDraft, DisputeBody, RetractionBody
 from apps.records.envelope import Draft
 from apps.records.errors import FieldError, InvalidRecord
 from apps.records.examples import example_draft
@@ -19,6 +19,7 @@ from apps.records.moments import PerformedAt
 from apps.records.primitives import ShopHandle
 from apps.records.reading import read_draft
 from apps.registry.actors import Actor
+from apps.registry.errors import WrongState
 from apps.registry.models import Record
 
 FROM_ADDRESS = ("ski", "refers_to")
@@ -29,7 +30,7 @@ def _example(kind: str) -> dict[str, Any]:
 
 
 class AmendmentRequest(RecordModel):
-    """Base of what an author sends about an own record."""
+    """Base of what a shop sends about a record."""
 
     is_draft: ClassVar[bool] = True
 
@@ -57,8 +58,20 @@ class RetractionRequest(AmendmentRequest):
     body: RetractionBody = Field(description="The reason.")
 
 
+class DisputeRequest(AmendmentRequest):
+    """Why a shop doubts the record."""
+
+    model_config = ConfigDict(json_schema_extra={"examples": [_example("dispute")]})
+
+    body: DisputeBody = Field(description="The reason.")
+
+
 REQUESTS: Mapping[str, type[AmendmentRequest]] = MappingProxyType(
-    {"correction": CorrectionRequest, "retraction": RetractionRequest}
+    {
+        "correction": CorrectionRequest,
+        "retraction": RetractionRequest,
+        "dispute": DisputeRequest,
+    }
 )
 
 
@@ -71,8 +84,12 @@ def read_amendment(kind: str, document: object, target: Record, *, by: Actor) ->
         With all that is wrong at once.
     NotAllowed
         If it names another author.
+    WrongState
+        If the record is about no ski.
     """
     given = object_of(document)
+    if target.subject_id is None:
+        raise WrongState("That record is about no ski and stands as it is.")
     faults = [_from_address(name) for name in FROM_ADDRESS if name in given]
     if faults:
         raise InvalidRecord(*faults)

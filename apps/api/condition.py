@@ -10,14 +10,16 @@ from django.utils import timezone
 
 from apps.api.answers.base import AnswerModel
 from apps.api.answers.condition import ConditionAnswer
+from apps.api.answers.joined import JoinedAnswer
 from apps.api.answers.plan import PlanAnswer
 from apps.api.descriptions import Described, described
+from apps.api.joined import joined_answer
 from apps.api.plan_request import PlanRequest, refused_by_arithmetic
 from apps.api.shapes import shape_of
 from apps.records.folding import Folded
 from apps.records.place import SkiTag
 from apps.registry.histories import read_fold
-from apps.registry.models import Tag
+from apps.registry.joining import JoinedSki
 from apps.registry.own_rates import own_rates
 from apps.registry.practices import practice_of
 from apps.registry.visits import visits_of
@@ -49,6 +51,8 @@ class Seen:
         What the descriptions among them say.
     condition : Condition
         The folded state.
+    joined : JoinedAnswer
+        Which tags were joined for it.
     """
 
     ski: SkiTag
@@ -57,6 +61,7 @@ class Seen:
     effective: tuple[Folded, ...]
     known: Described
     condition: state.Condition
+    joined: JoinedAnswer
 
 
 def today() -> date:
@@ -64,19 +69,19 @@ def today() -> date:
     return timezone.localdate()
 
 
-def see(found: Tag, *, asking: str, as_of: date | None = None) -> Seen:
+def see(joined: JoinedSki, *, asking: str, as_of: date | None = None) -> Seen:
     """Read a ski for a shop, as of a day or as of now: a fixed number of queries."""
     effective = tuple(
         one
-        for one in read_fold(found.ski_id).effective
+        for one in read_fold(joined.tags).effective
         if as_of is None or one.content.performed_at.day <= as_of
     )
     practice, learned = practice_of(asking), own_rates(asking)
     folded = state.fold(
         visits_of(effective), practice=practice, today=today(), as_of=as_of, learned=learned
     )
-    ski = SkiTag(shop=found.shop, tag=found.tag)
-    return Seen(ski, practice, learned, effective, described(effective), folded)
+    ski, known = SkiTag(shop=joined.tag.shop, tag=joined.tag.tag), described(effective)
+    return Seen(ski, practice, learned, effective, known, folded, joined_answer(joined))
 
 
 def condition_answer(seen: Seen) -> ConditionAnswer:
@@ -105,4 +110,5 @@ def plan_answer(seen: Seen, request: PlanRequest) -> PlanAnswer:
 def _answer(model: type[A], seen: Seen, result: Any, **more: object) -> A:
     computed = {field.name: getattr(result, field.name) for field in fields(result)}
     as_of = seen.condition.as_of
-    return model.model_validate({"as_of": as_of, **computed, "ski": seen.ski, **more})
+    about = {"ski": seen.ski, "joined": seen.joined}
+    return model.model_validate({"as_of": as_of, **computed, **about, **more})

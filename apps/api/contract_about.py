@@ -8,6 +8,7 @@ from apps.api.operations import Answer, Operation
 
 ROOT_LINKS = {
     "contract": "/api/v1/openapi.json",
+    "capabilities": "/.well-known/ski-service-registry",
     "docs": "/docs/",
     "problems": "/docs/problems",
     "skis": "/api/v1/skis",

@@ -26,7 +26,7 @@ READ = Operation(
     summary="Read a record of any kind",
     description="An own record, one on an own ski, or one on a ski whose tag was looked up.",
     answer=Answer("The record.", RecordAnswer, example_answer("job")),
-    problems=(types.UNKNOWN_RECORD,),
+    problems=(types.UNKNOWN_RECORD, types.ERASED),
 )
 
 
@@ -60,7 +60,14 @@ AMENDING: Mapping[str, Operation] = MappingProxyType(
             "retraction",
             "Take an own record back",
             "Nothing is hidden: the record stays readable, marked as retracted, and counts no "
-            "more. A correction can be taken back too; a retraction can't.",
+            "more. A correction, a link or a dispute can be taken back too; a retraction can't.",
+        ),
+        "dispute": _amending(
+            "dispute",
+            "Dispute a record",
+            "Any shop that can read a record may say that it doubts it, and why. Nothing else is "
+            "changed by it: the record stands, and the history of the ski shows both. The shop "
+            "that wrote the dispute can take it back.",
         ),
     }
 )

@@ -9,14 +9,14 @@ from apps.api.answers.condition import ConditionAnswer
 from apps.api.answers.plan import PlanAnswer
 from apps.api.contract_examples import condition_example, plan_example
 from apps.api.contract_skis import FOREIGN
+from apps.api.joined import LinksQuery
 from apps.api.lists import Day
 from apps.api.openapi_texts import SKIS
 from apps.api.operations import Answer, Operation
 from apps.api.plan_request import EXAMPLE, PlanRequest
-from apps.api.query import Query
 
 
-class ConditionQuery(Query):
+class ConditionQuery(LinksQuery):
     """As of which day."""
 
     as_of: Day | None = Field(
@@ -53,6 +53,7 @@ PLAN = Operation(
     f"setting is ever computed. {PRACTICE} {FOREIGN}",
     answer=Answer("The plan.", PlanAnswer, plan_example),
     cost="compute",
+    query=LinksQuery,
     request=PlanRequest,
     request_examples={"usual": EXAMPLE},
     problems=(types.UNKNOWN_SKI, types.UNKNOWN_REFERENCE),

@@ -10,8 +10,10 @@ from typing import Any
 from apps.api.answers.base import AnswerModel
 from apps.api.answers.condition import ConditionAnswer
 from apps.api.answers.plan import PlanAnswer
+from apps.api.joined import alone
 from apps.api.radii import COMPARABLE
 from apps.records.examples import RECORD, SKI
+from apps.records.place import SkiTag
 from apps.tuning.condition import Condition, fold
 from apps.tuning.history import (
     BaseProfile,
@@ -106,5 +108,6 @@ def plan_example() -> Any:
 
 def _shown(model: type[AnswerModel], computed: Any, **more: object) -> Any:
     members = {field.name: getattr(computed, field.name) for field in fields(computed)}
-    answer = model.model_validate({**members, "ski": SKI, **more})
+    joined = alone(SkiTag.model_validate(SKI))
+    answer = model.model_validate({**members, "ski": SKI, "joined": joined, **more})
     return json.loads(answer.model_dump_json(exclude_none=True))

@@ -28,6 +28,7 @@ CONDITION = "/api/v1/skis/fellbench/FB-0042/condition"
 ROW: dict[str, Any] = {
     "shop": SKI["shop"],
     "tag": SKI["tag"],
+    "tags": 1,
     "status": "in_service",
     "base_bevel_standing": "partly_ground_away",
     "side_bevel_standing": "stands",

@@ -68,5 +68,5 @@ def reading(route: KindRoute) -> Operation:
         summary=f"Read {route.one}",
         description="An own record, one on an own ski, or one on a ski whose tag was looked up.",
         answer=Answer("The record.", ANSWERS[route.kind], example_answer(route.kind)),
-        problems=(types.UNKNOWN_RECORD,),
+        problems=(types.UNKNOWN_RECORD, types.ERASED),
     )

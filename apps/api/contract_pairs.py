@@ -10,9 +10,11 @@ from apps.api import problem_types as types
 from apps.api.answers.pairs import PairNowAnswer
 from apps.api.contract_condition import PRACTICE
 from apps.api.contract_skis import FOREIGN
+from apps.api.joined import LinksQuery, alone
 from apps.api.openapi_texts import SKIS
 from apps.api.operations import Answer, Operation
 from apps.records.examples import RECORD, SKI
+from apps.records.place import SkiTag
 from apps.tuning.condition import fold
 from apps.tuning.history import BevelStatement, Place, Reading, Visit
 from apps.tuning.pairs import pair_now
@@ -54,6 +56,8 @@ def pair_example() -> Any:
     answer = PairNowAnswer.model_validate(
         {
             "ski": SKI,
+            "joined": alone(SkiTag.model_validate(SKI)),
+            "other_joined": alone(SkiTag.model_validate(OTHER)),
             "pair": {"record": RECORD, "day": DAY, "ski": OTHER},
             "other_pairs": [],
             "as_of": DAY,
@@ -78,5 +82,6 @@ PAIR = Operation(
     f"computed. {PRACTICE} {FOREIGN}",
     answer=Answer("The pair.", PairNowAnswer, pair_example),
     cost="compute",
+    query=LinksQuery,
     problems=(types.UNKNOWN_SKI, types.NO_PAIR),
 )

@@ -8,10 +8,12 @@ from apps.api.answers.records import example_answer
 from apps.api.answers.ski import RegisteredAnswer, SkiAnswer
 from apps.api.contract_examples import SHAPE
 from apps.api.history_query import HistoryQuery
+from apps.api.joined import LinksQuery, alone
 from apps.api.openapi_texts import SKIS
 from apps.api.operations import WRITING, Answer, Operation
 from apps.api.registration import EXAMPLE, SkiRegistration
 from apps.records.examples import RECORD, SKI, example_draft
+from apps.records.place import SkiTag
 from apps.registry.actors import Scope
 
 FOREIGN = "A look at another shop's tag is noted, so that its shop can see who looked."
@@ -23,7 +25,9 @@ LINKS = {
     "pair": "/api/v1/skis/fellbench/FB-0042/pair",
     "like": "/api/v1/skis/fellbench/FB-0042/like",
     "wear": "/api/v1/skis/fellbench/FB-0042/wear",
+    "bundle": "/api/v1/skis/fellbench/FB-0042/bundle",
 }
+JOINED = alone(SkiTag.model_validate(SKI)).model_dump(mode="json")
 _BODY = example_draft("description")["body"]
 
 REGISTER = Operation(
@@ -65,9 +69,11 @@ READ = Operation(
             "shape": SHAPE,
             "status": {"record": RECORD, "day": "2025-01-31", "status": "in_service"},
             "pairs": [],
+            "joined": JOINED,
             "links": LINKS,
         },
     ),
+    query=LinksQuery,
     problems=(types.UNKNOWN_SKI,),
 )
 
@@ -82,8 +88,12 @@ HISTORY = Operation(
     answer=Answer(
         "A page of the history.",
         HistoryPage,
-        {"until": 42, "items": [{**example_answer("job"), "state": "stands"}]},
+        {
+            "joined": JOINED,
+            "until": 42,
+            "items": [{**example_answer("job"), "state": "stands"}],
+        },
     ),
     query=HistoryQuery,
-    problems=(types.UNKNOWN_SKI,),
+    problems=(types.UNKNOWN_SKI, types.JOINED_OTHERWISE),
 )

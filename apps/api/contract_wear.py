@@ -9,6 +9,7 @@ from apps.api import problem_types as types
 from apps.api.answers.wear import SkiWearAnswer
 from apps.api.contract_condition import PRACTICE
 from apps.api.contract_skis import FOREIGN
+from apps.api.joined import alone
 from apps.api.openapi_texts import SKIS
 from apps.api.operations import Answer, Operation
 from apps.api.wear import Asked, FleetRows, WearQuery, answered
@@ -66,7 +67,8 @@ def wear_example() -> Any:
         _visit(date(2025, 1, 31), 1.735),
     )
     fleet = {quantity: _fleet(quantity) for quantity in QUANTITIES}
-    answer = answered(SkiTag.model_validate(SKI), Asked(visits, fleet, Practice(), DAY))
+    ski = SkiTag.model_validate(SKI)
+    answer = answered(ski, Asked(visits, fleet, Practice(), DAY), alone(ski))
     return answer.model_dump(mode="json", exclude_none=True)
 
 

@@ -55,17 +55,22 @@ class Column:
         From the value that is kept to what is written.
     ranks : tuple of str
         For words, their order from the best to the worst.
+    is_sortable : bool
+        Whether a fleet may be sorted by it, which an index of `Condition` must carry.
     """
 
     name: str
     kept: str
     write: Callable[[Any], Cell] = as_it_is
     ranks: tuple[str, ...] = ()
+    is_sortable: bool = True
 
 
 COLUMNS: tuple[Column, ...] = (
     Column("shop", ""),
     Column("tag", "ski"),
+    Column("tags", "ski__tag_count", is_sortable=False),
+    Column("apart", "ski__apart", is_sortable=False),
     Column("status", "status", ranks=("", *STATUSES)),
     Column("base_bevel_standing", "base_bevel_standing", ranks=STANDINGS[::-1]),
     Column("side_bevel_standing", "side_bevel_standing", ranks=STANDINGS[::-1]),
@@ -100,7 +105,9 @@ COLUMNS: tuple[Column, ...] = (
     Column("condition", ""),
 )
 NAMES = tuple(column.name for column in COLUMNS)
-SORTABLE: Mapping[str, Column] = {column.name: column for column in COLUMNS if column.kept}
+SORTABLE: Mapping[str, Column] = {
+    column.name: column for column in COLUMNS if column.kept and column.is_sortable
+}
 SORT_PATTERN = f"^-?({'|'.join(SORTABLE)})$"
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import NamedTuple
@@ -17,6 +17,7 @@ from apps.records.moments import PerformedAt
 from apps.records.reading import document_of
 from apps.registry.known import read_trusted
 from apps.registry.models import Record
+from apps.registry.models.record import FORMAT
 from apps.registry.visits import clock_key, visit_of
 
 
@@ -27,11 +28,14 @@ class Row(NamedTuple):
     document: bytes
     signature: str
     author: str
+    format: int
+    rank: str
     target: str
     performed_at: str
     order_key: str
     received_at: datetime
     log_index: int
+    erased_by: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +54,7 @@ class Item:
     folded : Folded or None
         What became of the record; None for one that nothing refers to.
     amendments : tuple of Row
-        The corrections and retractions that belong to it, in the order of the log.
+        The corrections, disputes and retractions that belong to it, in the order of the log.
     """
 
     row: Row
@@ -61,17 +65,28 @@ class Item:
     amendments: tuple[Row, ...] = ()
 
 
-def rows_of(ski_key: str, *, until: int) -> list[Row]:
-    """Read the records of a ski below a position of the log, in the order of time: one query."""
-    records = Record.objects.of_ski(ski_key).filter(log_index__lt=until).in_history_order()
+def rows_of(tags: Collection[str], *, until: int) -> list[Row]:
+    """Read the records of tags below a position of the log, in the order of time: one query."""
+    records = Record.objects.of_tags(tags).filter(log_index__lt=until).in_history_order()
     return [Row(*values) for values in records.values_list(*Row._fields)]
 
 
 def items_of(rows: Sequence[Row]) -> list[Item]:
     """Fold rows into items in the order of what is in effect.
 
-    Only records that a correction or retraction refers to are read; the others stand as they are.
+    Only records that others refer to, and those others, are read; the rest stands as it is.
     """
+    whole = [row for row in rows if _is_read(row)]
+    closed = [_closed(row) for row in rows if not _is_read(row)]
+    items = _folded_items(whole)
+    return sorted([*items, *closed], key=_place) if closed else items
+
+
+def _is_read(row: Row) -> bool:
+    return not row.erased_by and row.format == FORMAT
+
+
+def _folded_items(rows: Sequence[Row]) -> list[Item]:
     amendments = [row for row in rows if row.target]
     if not amendments:
         return [_standing(row) for row in rows]
@@ -89,6 +104,12 @@ def _standing(row: Row) -> Item:
     return Item(row, RecordState.STANDS, row.order_key, PerformedAt(row.performed_at))
 
 
+def _closed(row: Row) -> Item:
+    """Show a record whose bytes are gone, or are of a later format than this version reads."""
+    state = RecordState.ERASED if row.erased_by else RecordState.LATER_FORMAT
+    return Item(row, state, row.order_key, PerformedAt(row.performed_at))
+
+
 def _amended(rows: Sequence[Row]) -> Iterator[Item]:
     by_id = {row.id: row for row in rows}
     folds = fold((row.id, read_trusted(bytes(row.document)), row.log_index) for row in rows)
@@ -103,11 +124,14 @@ def _amended(rows: Sequence[Row]) -> Iterator[Item]:
             folded,
             tuple(belonging[folded.record_id]),
         )
-    attached = {row.id for group in belonging.values() for row in group}
-    for row in rows:
-        if row.target and row.id not in attached:
-            alone = PerformedAt(row.performed_at)
-            yield Item(row, RecordState.WITHOUT_EFFECT, row.order_key, alone)
+    for pending in folds.pending:
+        yield _without_target(by_id[pending.record_id], RecordState.PENDING)
+    for ignored in folds.ignored:
+        yield _without_target(by_id[ignored.record_id], RecordState.WITHOUT_EFFECT)
+
+
+def _without_target(row: Row, state: RecordState) -> Item:
+    return Item(row, state, row.order_key, PerformedAt(row.performed_at))
 
 
 def _belonging(rows: Iterable[Row], records: Sequence[Folded]) -> Mapping[str, list[Row]]:
@@ -115,20 +139,15 @@ def _belonging(rows: Iterable[Row], records: Sequence[Folded]) -> Mapping[str, l
     owner = {i: one.record_id for one in records for i in _amendment_ids(one)}
     found: defaultdict[str, list[Row]] = defaultdict(list)
     for row in sorted(rows, key=lambda row: row.log_index):
-        original = owner.get(row.id) or _of_correction(row, owner, records)
+        original = owner.get(row.id)
         if original is not None:
             found[original].append(row)
     return found
 
 
 def _amendment_ids(one: Folded) -> tuple[str, ...]:
-    return one.corrections + one.withdrawn_corrections + one.retractions
-
-
-def _of_correction(row: Row, owner: Mapping[str, str], records: Sequence[Folded]) -> str | None:
-    """The original whose correction this row took back."""
-    withdrawn = {i for one in records for i in one.withdrawn_corrections}
-    return owner[row.target] if row.target in withdrawn else None
+    corrections = one.corrections + one.withdrawn_corrections
+    return corrections + one.disputes + one.withdrawn_disputes + one.retractions
 
 
 def done_by(performed_at: PerformedAt, as_of: PerformedAt | None) -> bool:
@@ -151,13 +170,26 @@ def item_members(item: Item) -> dict[str, object]:
     if item.folded.state is State.CORRECTED:
         shown["effective"] = Verbatim(_effective(item.folded))
         shown["effective_source"] = item.folded.content.source
-    corrections = {*item.folded.corrections, *item.folded.withdrawn_corrections}
-    lists = {
-        "corrections": [members(row) for row in item.amendments if row.id in corrections],
-        "retractions": [members(row) for row in item.amendments if row.id not in corrections],
-        "flags": ["several-corrections"] if item.folded.several_corrections else [],
-    }
+    lists = {**_about(item.folded, item.amendments), "flags": list(_flags(item.folded))}
     return {**shown, **{name: items for name, items in lists.items() if items}}
+
+
+def _about(folded: Folded, amendments: Sequence[Row]) -> dict[str, list[dict[str, object]]]:
+    kinds = {
+        "corrections": {*folded.corrections, *folded.withdrawn_corrections},
+        "retractions": set(folded.retractions),
+        "disputes": {*folded.disputes, *folded.withdrawn_disputes},
+    }
+    return {
+        name: [members(row) for row in amendments if row.id in ids] for name, ids in kinds.items()
+    }
+
+
+def _flags(folded: Folded) -> Iterator[str]:
+    if folded.several_corrections:
+        yield "several-corrections"
+    if folded.disputes:
+        yield "disputed"
 
 
 def _effective(folded: Folded) -> bytes:

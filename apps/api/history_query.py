@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import hashlib
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from typing import Annotated
 
 from pydantic import BeforeValidator, Field, ValidationInfo, field_validator
 
 from apps.api.history import Item, done_by, item_members, items_of, rows_of
+from apps.api.joined import LinksQuery
 from apps.api.lists import PageQuery
-from apps.api.problem_types import INVALID_PARAMETERS
+from apps.api.problem_types import INVALID_PARAMETERS, JOINED_OTHERWISE
 from apps.api.problems import Mistake, Problem
 from apps.api.query import Flag
 from apps.api.stored import members
@@ -21,6 +23,7 @@ from apps.registry.models import Record
 
 _RAW_CURSOR = re.compile(r"[0-9]{1,15}", re.ASCII)
 _FOLDED_CURSOR = re.compile(r"[0-9a-f]{64}", re.ASCII)
+MARK_LENGTH = 16
 AFTER = "This is no place in this history; follow `next` as it is given."
 
 
@@ -36,7 +39,7 @@ Moment = Annotated[
 ]
 
 
-class HistoryQuery(PageQuery):
+class HistoryQuery(LinksQuery, PageQuery):
     """What of a ski's history is asked for."""
 
     raw: Flag = Field(
@@ -51,6 +54,9 @@ class HistoryQuery(PageQuery):
     )
     after: str | None = Field(
         default=None, description="Where the page begins. Part of `next`; don't make one up."
+    )
+    together: str | None = Field(
+        default=None, description="Which tags the first page joined. Part of `next`."
     )
 
     @field_validator("as_of")
@@ -83,17 +89,17 @@ class Page:
     cursor: object | None
 
 
-def raw_page(ski_key: str, query: HistoryQuery, until: int) -> Page:
+def raw_page(tags: Collection[str], query: HistoryQuery, until: int) -> Page:
     """Give the next records in the order of the log: one query."""
     after = -1 if query.after is None else int(query.after)
-    records = Record.objects.of_ski(ski_key).page(after=after, up_to=until, size=query.limit + 1)
+    records = Record.objects.of_tags(tags).page(after=after, up_to=until, size=query.limit + 1)
     rows = list(records.stored())
     shown = rows[: query.limit]
     more = len(rows) > query.limit
     return Page([members(row) for row in shown], shown[-1].log_index if more else None)
 
 
-def folded_page(ski_key: str, query: HistoryQuery, until: int) -> Page:
+def folded_page(tags: Collection[str], query: HistoryQuery, until: int) -> Page:
     """Give the next items in the order of time: one query, whatever the page.
 
     Raises
@@ -101,12 +107,27 @@ def folded_page(ski_key: str, query: HistoryQuery, until: int) -> Page:
     Problem
         `invalid-parameters` for a cursor that is not in this history.
     """
-    items = items_of(rows_of(ski_key, until=until))
+    items = items_of(rows_of(tags, until=until))
     wanted = [item for item in items if done_by(item.performed_at, query.moment)]
     rest = wanted[_start(wanted, query.after) :]
     shown = rest[: query.limit]
     more = len(rest) > query.limit
     return Page([item_members(item) for item in shown], shown[-1].row.id if more else None)
+
+
+def same_together(tags: Collection[str], query: HistoryQuery) -> str:
+    """Give the mark of the tags that are joined, which must be that of the first page.
+
+    Raises
+    ------
+    Problem
+        `joined-otherwise`, since else a page would leave out what the one before it promised.
+    """
+    mark = hashlib.sha256("\n".join(sorted(tags)).encode()).hexdigest()[:MARK_LENGTH]
+    if query.together is not None and query.together != mark:
+        sentence = "Links have joined or parted tags since the first page; begin again without "
+        raise Problem(JOINED_OTHERWISE, f"{sentence}`after`, `until` and `together`.")
+    return mark
 
 
 def _start(items: Sequence[Item], after: str | None) -> int:

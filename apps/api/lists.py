@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import Annotated
 
 from django.conf import settings
@@ -11,7 +12,7 @@ from apps.api.query import USUAL_ITEMS, Limit, Position, Query
 from apps.records.forms import Mode
 from apps.records.moments import read_day
 from apps.records.names import check_handle, check_tag
-from apps.registry.models import LogHead, Record
+from apps.registry.models import Record
 from apps.registry.models.ski import tag_key
 from apps.registry.querysets import RecordQuerySet
 
@@ -66,14 +67,9 @@ class ListQuery(PageQuery):
     )
 
 
-def log_size() -> int:
-    """How long the log is: the bound of a first page."""
-    return LogHead.objects.filter(id=LogHead.ONLY).values_list("size", flat=True).first() or 0
-
-
-def own_records(kind: str, handle: str, query: ListQuery) -> RecordQuerySet:
-    """The records of a kind that a shop wrote, as far as the query asks for them."""
-    records = Record.objects.written_by(handle).of_kind(kind)
+def own_records(kinds: Collection[str], handle: str, query: ListQuery) -> RecordQuerySet:
+    """The records of some kinds that a shop wrote, as far as the query asks for them."""
+    records = Record.objects.written_by(handle).of_kind(*kinds)
     if query.tag is not None:
         records = records.filter(subject_id=tag_key(query.shop or handle, query.tag))
     if query.from_day is not None:

@@ -12,6 +12,7 @@ SKIS = "Skis"
 RECORDS = "Records"
 JOBS = "Jobs"
 FLEET = "Fleet"
+EXCHANGE = "Exchange"
 ABOUT = "About the node"
 
 TAGS: Mapping[str, str] = MappingProxyType(
@@ -20,6 +21,7 @@ TAGS: Mapping[str, str] = MappingProxyType(
         JOBS: "Visits to the bench.",
         RECORDS: "The other kinds of record, and how an author corrects or retracts one.",
         FLEET: "The own skis as a whole: their state, what is due and why, and what is to come.",
+        EXCHANGE: "What passes between shops, nodes and their programs.",
         ABOUT: "Where to find what.",
     }
 )
@@ -30,7 +32,8 @@ SECURITY: dict[str, Any] = {
         "scheme": "bearer",
         "description": "An API key of a shop, made by the operator of the node and shown once. "
         "Scope `read` lets it read and ask for plans; scope `write` lets it write records under "
-        "the shop's own name.",
+        "the shop's own name; scope `keys` lets it keep the shop's signing keys; scope `feed` is "
+        "for peers and reads the whole log.",
     }
 }
 
@@ -60,6 +63,22 @@ PATH_PARAMETERS: Mapping[str, dict[str, Any]] = MappingProxyType(
             "description": "Id of a record: SHA-256 of its canonical bytes, in hexadecimal.",
             "schema": {"type": "string", "pattern": "^[0-9a-f]{64}$"},
             "example": "2d5e01a318d0f0879ab568c4be289c8b1f64ef8921a53c6277d5e069978baacb",
+        },
+        "key": {
+            "name": "key",
+            "in": "path",
+            "required": True,
+            "description": "Id of a signing key: its RFC 7638 thumbprint.",
+            "schema": {"type": "string", "pattern": "^[A-Za-z0-9_-]{43}$"},
+            "example": "kPrK_qmxVWaYVA9wwBF6Iuo3vVzz7TxHCTwXBygrS4k",
+        },
+        "webhook": {
+            "name": "webhook",
+            "in": "path",
+            "required": True,
+            "description": "Id of a webhook of the own shop.",
+            "schema": {"type": "string", "pattern": "^wh_[0-9a-f]{24}$"},
+            "example": "wh_5f0c2f1e9d0b4a6c8e1d2b3a",
         },
     }
 )

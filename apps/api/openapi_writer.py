@@ -12,7 +12,7 @@ from pydantic import BaseModel
 
 from apps.api.answers.problem import ProblemAnswer
 from apps.api.openapi_texts import HEADERS, PATH_PARAMETERS
-from apps.api.operations import Operation
+from apps.api.operations import Answer, Operation
 from apps.api.problem_types import ProblemType
 from apps.api.problems import CONTENT_TYPE
 from apps.api.query import parameter_schemas
@@ -40,12 +40,13 @@ class OperationWriter:
             "description": operation.description,
             "tags": [operation.tag],
             "parameters": self._parameters(operation, path),
-            "security": [] if operation.scope is None else [{"apiKey": [operation.scope.value]}],
+            "security": _security(operation),
         }
-        if operation.request is not None:
-            written["requestBody"] = self._request(operation, operation.request)
+        if operation.takes_body:
+            written["requestBody"] = self._body(operation)
         written["responses"] = {
             str(operation.status): self._answer(operation),
+            **self._repeated(operation),
             **self._not_modified(operation),
             **self._problems(operation.all_problems),
         }
@@ -60,6 +61,12 @@ class OperationWriter:
         name = f"{parameter['in']}-{parameter['name']}"
         return self._component(ResolvedComponent.PARAMETER, name, dict(parameter))
 
+    def _body(self, operation: Operation) -> dict[str, Any]:
+        if operation.request is not None:
+            return self._request(operation, operation.request)
+        content = {media_type: _file(example) for media_type, example in operation.bodies.items()}
+        return {"required": True, "content": content}
+
     def _request(self, operation: Operation, model: type[BaseModel]) -> dict[str, Any]:
         shown = operation.request_examples.items()
         content = {
@@ -70,7 +77,7 @@ class OperationWriter:
 
     def _answer(self, operation: Operation) -> dict[str, Any]:
         answer = operation.answer
-        schema = {"type": "object"} if answer.model is None else self._schema(answer.model)
+        schema = self._schema(answer.model) if answer.model else _bare(answer)
         content: dict[str, Any] = {"schema": schema}
         if answer.example is not None:
             example = answer.example() if callable(answer.example) else answer.example
@@ -89,8 +96,13 @@ class OperationWriter:
             },
         }
 
+    def _repeated(self, operation: Operation) -> dict[str, Any]:
+        if operation.repeated is None:
+            return {}
+        return {str(operation.repeated): self._answer(operation)}
+
     def _not_modified(self, operation: Operation) -> dict[str, Any]:
-        if operation.request is not None:
+        if not operation.is_read:
             return {}
         response = {
             "description": "The client has this answer already; the body is empty.",
@@ -138,6 +150,23 @@ class OperationWriter:
         return {"$ref": f"#/components/{kind}/{name}"}
 
 
+def _security(operation: Operation) -> list[dict[str, list[str]]]:
+    if operation.heeds_key:
+        return [{}, {"apiKey": []}]
+    return [{"apiKey": [scope.value]} for scope in operation.scopes]
+
+
+def _bare(answer: Answer) -> dict[str, Any]:
+    is_text = answer.media_type.startswith("text/") or answer.is_stream
+    return {"type": "string" if is_text else "object"}
+
+
+def _file(example: str) -> dict[str, Any]:
+    # A generated client sends such a body as it is read from a file, and not as a string.
+    text = _text(example)
+    return {**text, "schema": {**text["schema"], "format": "binary"}}
+
+
 def _text(example: str) -> dict[str, Any]:
     return {"schema": {"type": "string"}, "examples": {"usual": {"value": example}}}
 
@@ -146,7 +175,7 @@ def _request_headers(operation: Operation) -> list[str]:
     names = ["X-Request-ID"]
     if operation.idempotent:
         names.append("Idempotency-Key")
-    if operation.request is None:
+    if operation.is_read:
         names.append("If-None-Match")
     return names
 
@@ -158,4 +187,4 @@ def _request_header(name: str) -> dict[str, Any]:
 def _answer_headers(operation: Operation) -> list[str]:
     if operation.idempotent:
         return ["X-Request-ID", "Idempotency-Replayed"]
-    return ["X-Request-ID"] if operation.request is not None else ["X-Request-ID", "ETag"]
+    return ["X-Request-ID", "ETag"] if operation.is_read else ["X-Request-ID"]

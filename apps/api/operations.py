@@ -40,6 +40,7 @@ IDEMPOTENT = (
     types.IDEMPOTENCY_KEY_INVALID,
     types.IDEMPOTENCY_MISMATCH,
     types.REQUEST_IN_PROGRESS,
+    types.ERASED,
 )
 
 
@@ -60,6 +61,8 @@ class Answer:
         Headers of this answer and what they say.
     also : mapping of str to str
         Further media types in which the same may be asked for as text, with an example each.
+    is_stream : bool
+        Whether it is written while it is sent, so that it has no ETag.
     """
 
     description: str
@@ -68,6 +71,7 @@ class Answer:
     media_type: str = "application/json"
     headers: Mapping[str, str] = field(default_factory=dict)
     also: Mapping[str, str] = field(default_factory=dict)
+    is_stream: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +101,14 @@ class Operation:
         Those that not every operation has.
     idempotent : bool
         Whether an `Idempotency-Key` is heeded.
+    bodies : mapping of str to str
+        Bodies that are no JSON document: an example by media type; they are read as they come.
+    repeated : int or None
+        Status of the same answer where nothing had to be done any more.
+    other_scope : Scope or None
+        A scope that does as well as `scope`.
+    heeds_key : bool
+        Whether a key is looked at though none is needed: its own rate counts then.
     """
 
     id: str
@@ -112,6 +124,25 @@ class Operation:
     request_examples: Mapping[str, Any] = field(default_factory=dict)
     problems: tuple[ProblemType, ...] = ()
     idempotent: bool = False
+    bodies: Mapping[str, str] = field(default_factory=dict)
+    other_scope: Scope | None = None
+    repeated: int | None = None
+    heeds_key: bool = False
+
+    @property
+    def takes_body(self) -> bool:
+        """Whether a request has a body."""
+        return self.request is not None or bool(self.bodies)
+
+    @property
+    def scopes(self) -> tuple[Scope, ...]:
+        """The scopes of which one is needed; none for an operation without a key."""
+        return tuple(one for one in (self.scope, self.other_scope) if one is not None)
+
+    @property
+    def is_read(self) -> bool:
+        """Whether it only reads what a client may keep and ask for again with the ETag."""
+        return not (self.takes_body or self.answer.is_stream) and self.cost != "write"
 
     @property
     def all_problems(self) -> tuple[ProblemType, ...]:
@@ -119,7 +150,9 @@ class Operation:
         found = {*ANYWHERE, *self.problems, types.INVALID_PARAMETERS}
         if self.scope is not None:
             found |= {*WITH_KEY}
-        if self.request is not None:
+        if self.heeds_key:
+            found.add(types.UNAUTHENTICATED)
+        if self.takes_body:
             found |= {*WITH_BODY}
         if self.idempotent:
             found |= {*IDEMPOTENT}

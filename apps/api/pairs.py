@@ -10,19 +10,21 @@ from apps.api.answers.shape import RadiusAnswer
 from apps.api.answers.ski import PairedAnswer
 from apps.api.condition import today
 from apps.api.descriptions import Described, described
+from apps.api.joined import joined_answer
 from apps.api.problem_types import NO_PAIR
 from apps.api.problems import Problem
 from apps.api.shapes import shape_of
 from apps.records.folding import Fold
 from apps.records.place import SkiTag
-from apps.registry.histories import read_folds
+from apps.registry.histories import read_fold
+from apps.registry.joining import JoinedSki
 from apps.registry.models import Tag
 from apps.registry.own_rates import own_rates
 from apps.registry.pairings import Paired
 from apps.registry.practices import practice_of
 from apps.registry.visits import visits_of
 from apps.tuning import condition as state
-from apps.tuning.pairs import PairNow, pair_now
+from apps.tuning.pairs import pair_now
 from apps.tuning.pairs_compare import PairedSki
 from apps.tuning.pairs_difference import PairValue
 from apps.tuning.practice import Practice
@@ -62,26 +64,28 @@ def latest_pair(found: Tag, pairs: tuple[Paired, ...]) -> Paired:
     return pairs[0]
 
 
-def pair_answer(found: Tag, other: Tag, pairs: tuple[Paired, ...], *, asking: str) -> PairNowAnswer:
+def pair_answer(
+    ski: JoinedSki, other: JoinedSki, pairs: tuple[Paired, ...], *, asking: str
+) -> PairNowAnswer:
     """Give the answer about a pair: a fixed number of queries."""
     bench = Bench(practice_of(asking), own_rates(asking))
-    folds = read_folds([found.ski_id, other.ski_id])
     first, second = (
-        paired_ski(name, folds[tag.ski_id], bench)
-        for name, tag in zip(_names(found, other), (found, other), strict=True)
+        paired_ski(name, read_fold(one.tags), bench)
+        for name, one in zip(_names(ski.tag, other.tag), (ski, other), strict=True)
     )
     now = pair_now(first, second, bench.practice, bench.learned)
     pair, *others = (_shown(one) for one in pairs)
-    return answered(SkiTag(shop=found.shop, tag=found.tag), pair, others, now)
-
-
-def answered(
-    ski: SkiTag, pair: PairedAnswer, others: list[PairedAnswer], now: PairNow
-) -> PairNowAnswer:
-    """Put an answer together."""
     computed = {field.name: getattr(now, field.name) for field in fields(now)}
     return PairNowAnswer.model_validate(
-        {"ski": ski, "pair": pair, "other_pairs": others, "as_of": today(), **computed}
+        {
+            "ski": SkiTag(shop=ski.tag.shop, tag=ski.tag.tag),
+            "joined": joined_answer(ski),
+            "other_joined": joined_answer(other),
+            "pair": pair,
+            "other_pairs": others,
+            "as_of": today(),
+            **computed,
+        }
     )
 
 

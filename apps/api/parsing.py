@@ -16,10 +16,12 @@ from apps.api.problem_types import (
     UNSUPPORTED_MEDIA_TYPE,
 )
 from apps.api.problems import Problem
-from apps.records.strict_json import loads_strict
+from apps.records.strict_json import MAX_DEPTH, loads_strict
 
 ONE_RECORD_BYTES = 64 * 1024
 SEVERAL_RECORDS_BYTES = 1024 * 1024
+# A record may be as deep as its schema lets it, and stands one deeper in a request around it.
+AROUND_A_RECORD = MAX_DEPTH + 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,13 +65,12 @@ class StrictJSONParser(BaseParser):
         MalformedJson
             For anything that is not strict JSON.
         """
-        limit = _limit(parser_context or {})
+        view = (parser_context or {}).get("view")
+        limit = int(getattr(view, "max_bytes", ONE_RECORD_BYTES))
+        depth = int(getattr(view, "max_depth", MAX_DEPTH))
         raw = stream.read(limit + 1)
-        return Body(raw, loads_strict(raw, max_bytes=limit, allow_fractions=True))
-
-
-def _limit(context: Mapping[str, Any]) -> int:
-    return int(getattr(context.get("view"), "max_bytes", ONE_RECORD_BYTES))
+        read = loads_strict(raw, max_bytes=limit, max_depth=depth, allow_fractions=True)
+        return Body(raw, read)
 
 
 def check_length(request: Request, limit: int) -> None:

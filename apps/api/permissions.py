@@ -29,21 +29,21 @@ class HasScope(BasePermission):
         Problem
             `not-allowed` when the key lacks the scope.
         """
-        scope = _scope_needed(view, request)
-        if scope is None:
+        scopes = _scopes_needed(view, request)
+        if not scopes:
             return True
         credential: Any = request.auth
         if credential is None:
             raise NotAuthenticated("Send an API key as `Authorization: Bearer KEY`.")
-        if scope not in credential.scopes:
-            raise _lacks(scope)
+        if credential.scopes.isdisjoint(scopes):
+            raise _lacks(scopes[0])
         return True
 
 
-def _scope_needed(view: Any, request: Request) -> Scope | None:
-    """The scope, or None for a public operation and for a method that will be refused anyway."""
+def _scopes_needed(view: Any, request: Request) -> tuple[Scope, ...]:
+    """The scopes, or none for a public operation and for a method that will be refused anyway."""
     operation = view.operation_of(request)
-    return None if operation is None else operation.scope
+    return () if operation is None else tuple(operation.scopes)
 
 
 def _lacks(scope: Scope) -> Problem:

@@ -15,8 +15,9 @@ changes its meaning, so a program may branch on it. `title` is the same for all 
 `detail` says what happened this time, `instance` is the path of the request, and `request_id` is
 also in the header `X-Request-ID`.
 
-`errors` lists everything that needs mending at once. Each has a `code`, a `detail` that names the
-mend, and a place: `pointer` (RFC 6901) into the body, or `parameter` in the address."""
+`errors` lists everything that needs mending at once, of very many the first 200. Each has a `code`,
+a `detail` that names the mend, and a place: `pointer` (RFC 6901) into the body, or `parameter` in
+the address."""
 
 
 def problems_markdown() -> str:

@@ -113,6 +113,20 @@ UNKNOWN_RECORD = ProblemType(
     "The address names a record that is not on this node, or that is not of the kind asked for.",
     "No record that you may read has this id here.",
 )
+UNKNOWN_KEY = ProblemType(
+    "unknown-key",
+    404,
+    "No signing key has this id",
+    "The address names a signing key that is not one of the own shop.",
+    "fellbench@node.example has no signing key kPrK_qmxVWaYVA9wwBF6Iuo3vVzz7TxHCTwXBygrS4k.",
+)
+UNKNOWN_WEBHOOK = ProblemType(
+    "unknown-webhook",
+    404,
+    "No webhook has this id",
+    "The address names a webhook that is not here, or that is another shop's.",
+    "You have no webhook of this id.",
+)
 METHOD_NOT_ALLOWED = ProblemType(
     "method-not-allowed",
     405,
@@ -137,12 +151,38 @@ TAG_EXISTS = ProblemType(
     "The tag FB-0042 of fellbench@node.example is already on a ski. Use another tag, or write a "
     "description record on this one.",
 )
+JOINED_OTHERWISE = ProblemType(
+    "joined-otherwise",
+    409,
+    "Other tags are joined now",
+    "Since the first page of this history a link was written or taken back, so that the pages "
+    "would not fit together. Begin again with the first page.",
+    "Links have joined or parted tags since the first page; begin again without `after`, `until` "
+    "and `together`.",
+)
+KEY_LIMIT = ProblemType(
+    "key-limit",
+    409,
+    "No further key can live",
+    "The shop keeps two live signing keys already: one to sign with and one to change over to. "
+    "End one of them first. Nothing was written.",
+    "fellbench@node.example keeps 2 live signing keys already. End one of them first.",
+)
 REQUEST_IN_PROGRESS = ProblemType(
     "request-in-progress",
     409,
     "The same request is under way",
     "A request with this `Idempotency-Key` has not ended yet. Send it again in a moment.",
     "The first request with this Idempotency-Key is still under way. Send it again shortly.",
+)
+ERASED = ProblemType(
+    "erased",
+    410,
+    "The record was erased",
+    "The operator erased the bytes of this record. Its id and its place in the log stay, and the "
+    "erasure record that `detail` names says why. It is not taken again.",
+    "This record was erased; record "
+    "2d5e01a318d0f0879ab568c4be289c8b1f64ef8921a53c6277d5e069978baacb says why.",
 )
 LENGTH_REQUIRED = ProblemType(
     "length-required",
@@ -182,6 +222,32 @@ WRONG_STATE = ProblemType(
     "The document is well formed and allowed, but what is recorded already refuses it, such as "
     "a correction of a correction, or a date that has not come yet. Nothing was written.",
     "A correction is not corrected. Correct the record that it is about.",
+)
+BAD_SIGNATURE = ProblemType(
+    "bad-signature",
+    422,
+    "The signature does not hold",
+    "The record is not signed by a key of its author that is valid at this place of the log, or "
+    "the proof was not made with the key that is to be registered. A key that ended signs nothing "
+    "more, whatever date the record bears. Nothing was written.",
+    "The signature doesn't match the bytes and the key.",
+)
+WRONG_ID = ProblemType(
+    "wrong-id",
+    422,
+    "The id is another record's",
+    "The id of a record is the SHA-256 of its canonical bytes (RFC 8785), and the address names "
+    "another one. Nothing was written.",
+    "The record has the id 2d5e01a318d0f0879ab568c4be289c8b1f64ef8921a53c6277d5e069978baacb. Put "
+    "it there.",
+)
+TOO_MANY_RECORDS = ProblemType(
+    "too-many-records",
+    422,
+    "A bundle holds no more",
+    "The ski has more records than one bundle holds. Ask with `links=none`, or take an export.",
+    "The ski has more than 5000 records, or more than 16000000 bytes of them, and a bundle holds "
+    "no more. Ask with `links=none`, or take an export.",
 )
 IDEMPOTENCY_MISMATCH = ProblemType(
     "idempotency-mismatch",

@@ -16,6 +16,8 @@ from rest_framework.response import Response
 from apps.api import problem_types as types
 from apps.api.middleware import request_id
 from apps.api.problem_types import ProblemType
+from apps.exchange.bundles import TooManyRecords
+from apps.exchange.webhooks import UnknownWebhook
 from apps.records.errors import FieldError, InvalidRecord, MalformedJson
 from apps.records.errors import TooLarge as DocumentTooLarge
 from apps.registry import errors as registry
@@ -24,6 +26,8 @@ from apps.registry.storage import storage_errors
 
 CONTENT_TYPE = "application/problem+json"
 RETRY_BUSY_SECONDS = 2
+# A small body can hold very many mistakes, and each is answered with far more than it took.
+MOST_MISTAKES = 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,16 +44,27 @@ class Mistake:
         JSON Pointer (RFC 6901) into the body, for a mistake in it.
     parameter : str or None
         The query parameter, for a mistake in the address.
+    line : int or None
+        The line of the file, for a mistake in one that was sent.
+    column : str or None
+        The column, for a mistake in a table.
     """
 
     code: str
     detail: str
     pointer: str | None = None
     parameter: str | None = None
+    line: int | None = None
+    column: str | None = None
 
-    def shown(self) -> dict[str, str]:
+    def shown(self) -> dict[str, str | int]:
         """Give the mistake as it is written, without what does not apply."""
-        places = {"pointer": self.pointer, "parameter": self.parameter}
+        places: dict[str, str | int | None] = {
+            "pointer": self.pointer,
+            "parameter": self.parameter,
+            "line": self.line,
+            "column": self.column,
+        }
         given = {name: place for name, place in places.items() if place is not None}
         return {**given, "code": self.code, "detail": self.detail}
 
@@ -68,7 +83,7 @@ class Problem(Exception):
         super().__init__(detail)
         self.kind = kind
         self.detail = detail
-        self.mistakes = tuple(mistakes)
+        self.mistakes = tuple(mistakes[:MOST_MISTAKES])
         self.headers = dict(headers or {})
 
 
@@ -157,16 +172,30 @@ _KINDS: Mapping[type[RegistryError], ProblemType] = {
     registry.UnknownShop: types.UNKNOWN_REFERENCE,
     registry.UnknownTag: types.UNKNOWN_REFERENCE,
     registry.UnknownRecord: types.UNKNOWN_REFERENCE,
+    registry.UnknownKey: types.UNKNOWN_KEY,
+    registry.KeyLimit: types.KEY_LIMIT,
+    registry.Erased: types.ERASED,
     registry.TagExists: types.TAG_EXISTS,
-    registry.BadSignature: types.WRONG_STATE,
+    registry.BadSignature: types.BAD_SIGNATURE,
     registry.WrongState: types.WRONG_STATE,
     registry.IdempotencyMismatch: types.IDEMPOTENCY_MISMATCH,
     registry.IdempotencyInProgress: types.REQUEST_IN_PROGRESS,
     registry.StorageBusy: types.STORAGE_BUSY,
     registry.StorageFull: types.STORAGE_FULL,
     registry.InvalidSubmission: types.INVALID_FIELDS,
+    UnknownWebhook: types.UNKNOWN_WEBHOOK,
+    TooManyRecords: types.TOO_MANY_RECORDS,
+}
+_BY_CODE = {error.code: kind for error, kind in _KINDS.items()} | {
+    types.MALFORMED_JSON.slug: types.MALFORMED_JSON,
+    types.TOO_LARGE.slug: types.TOO_LARGE,
 }
 _RETRY = {types.STORAGE_BUSY: RETRY_BUSY_SECONDS, types.REQUEST_IN_PROGRESS: 1}
+
+
+def kind_of_code(code: str) -> ProblemType:
+    """Give the type of the problem that a refusal of the registry becomes, by its code."""
+    return _BY_CODE.get(code, types.INVALID_FIELDS)
 
 
 def _of_registry(error: RegistryError, several: str) -> Problem | None:

@@ -59,7 +59,7 @@ def read_query(given: QueryDict, model: type[Q]) -> Q:
         `invalid-parameters`, with all that is wrong at once.
     """
     mistakes = [*_unknown(given, model), *_repeated(given)]
-    known = {name: given[name] for name in given if name in model.model_fields}
+    known = {name: given[name] for name in given if name in parameter_names(model)}
     try:
         query = model.model_validate(known)
     except ValidationError as error:
@@ -69,6 +69,11 @@ def read_query(given: QueryDict, model: type[Q]) -> Q:
     return query
 
 
+def parameter_names(model: type[Query]) -> tuple[str, ...]:
+    """Name the parameters; one that is called by a word of Python has that word as its alias."""
+    return tuple(info.alias or name for name, info in model.model_fields.items())
+
+
 def _mistakes(error: ValidationError, model: type[Query]) -> Iterator[Mistake]:
     for one in field_errors(error, model):
         yield Mistake(one.code, one.message, parameter=one.pointer.removeprefix("/"))
@@ -76,15 +81,15 @@ def _mistakes(error: ValidationError, model: type[Query]) -> Iterator[Mistake]:
 
 def _unknown(given: QueryDict, model: type[Query]) -> Iterator[Mistake]:
     for name in given:
-        if name not in model.model_fields:
+        if name not in parameter_names(model):
             yield Mistake("unknown-parameter", _no_such(name, model), parameter=name[:40])
 
 
 def _no_such(name: str, model: type[Query]) -> str:
-    near = difflib.get_close_matches(name, sorted(model.model_fields), n=1)
+    near = difflib.get_close_matches(name, sorted(parameter_names(model)), n=1)
     if near:
         return f"There is no parameter {shown(name)} here; did you mean `{near[0]}`?"
-    listed = ", ".join(f"`{field}`" for field in model.model_fields) or "no parameter at all"
+    listed = ", ".join(f"`{field}`" for field in parameter_names(model)) or "no parameter at all"
     return f"There is no parameter {shown(name)} here; this address takes {listed}."
 
 

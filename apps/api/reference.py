@@ -11,7 +11,7 @@ from typing import Any
 from apps.api.openapi import contract
 from apps.api.openapi_writer import SCHEMAS
 
-METHODS = ("get", "post")
+METHODS = ("get", "post", "put", "delete")
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +110,7 @@ def _operation(method: str, path: str, written: dict[str, Any]) -> OperationText
         path=path,
         summary=written["summary"],
         description=written["description"],
-        scope=security[0]["apiKey"][0] if security else "",
+        scope=next((scope for one in security for scope in one.get("apiKey", [])), ""),
         parameters=tuple(_parameter(_resolved(one)) for one in written["parameters"]),
         request=_named(request.get("schema", {})),
         request_example=_example(request),
@@ -149,8 +149,9 @@ def _problems(responses: dict[str, Any]) -> Iterator[tuple[str, str]]:
 
 
 def _example(content: dict[str, Any]) -> str:
-    examples = list(content.get("examples", {}).values())
-    return json.dumps(examples[0]["value"], indent=2, ensure_ascii=False) if examples else ""
+    examples = [one["value"] for one in content.get("examples", {}).values()]
+    first = examples[0] if examples else ""
+    return first if isinstance(first, str) else json.dumps(first, indent=2, ensure_ascii=False)
 
 
 def _named(schema: dict[str, Any]) -> str:

@@ -52,7 +52,7 @@ class JSONRenderer(BaseRenderer):
 
     media_type = "application/json"
     format = "json"
-    charset = None
+    charset: str | None = None
     render_style = "binary"
 
     def render(

@@ -6,11 +6,12 @@ from apps.api.addresses import ski_address
 from apps.api.answers.condition import StatusNowAnswer
 from apps.api.answers.ski import PairedAnswer, SkiLinks
 from apps.api.descriptions import described
+from apps.api.joined import joined_answer, ski_tags
 from apps.api.shapes import shape_of
 from apps.records.folding import Fold, Folded
 from apps.records.keeping import StatusBody
 from apps.records.place import SkiTag
-from apps.registry.models import Tag
+from apps.registry.joining import JoinedSki
 from apps.registry.pairings import Paired, pairs_of
 
 
@@ -25,24 +26,21 @@ def links_of(shop: str, tag: str) -> SkiLinks:
         pair=f"{address}/pair",
         like=f"{address}/like",
         wear=f"{address}/wear",
+        bundle=f"{address}/bundle",
     )
 
 
-def ski_answer(found: Tag, fold: Fold) -> dict[str, object]:
+def ski_answer(joined: JoinedSki, fold: Fold) -> dict[str, object]:
     """Give the members of the answer about a ski."""
-    known = described(fold.effective)
+    known, found = described(fold.effective), joined.tag
     answer: dict[str, object] = {
         "ski": SkiTag(shop=found.shop, tag=found.tag),
-        "tags": [
-            SkiTag(shop=shop, tag=tag)
-            for shop, tag in Tag.objects.filter(ski=found.ski_id)
-            .order_by("key")
-            .values_list("shop", "tag")
-        ],
+        "tags": ski_tags(joined.tags),
         "description": known.fields,
         "described_by": known.sources,
         "shape": shape_of(fold.effective, known),
-        "pairs": [_paired(pair) for pair in pairs_of(found)[:1]],
+        "pairs": [_paired(pair) for pair in pairs_of(joined)[:1]],
+        "joined": joined_answer(joined),
         "links": links_of(found.shop, found.tag),
     }
     status = _status(fold.effective)

@@ -28,6 +28,11 @@ class Stored(Protocol):
         ...
 
     @property
+    def rank(self) -> str:
+        """Who held the key that signed it."""
+        ...
+
+    @property
     def received_at(self) -> datetime:
         """When it came."""
         ...
@@ -37,6 +42,11 @@ class Stored(Protocol):
         """Its place in the log."""
         ...
 
+    @property
+    def erased_by(self) -> str:
+        """The erasure record by which its bytes were emptied, "" while they are here."""
+        ...
+
 
 def instant(moment: datetime) -> str:
     """Write a moment in UTC, in milliseconds (RFC 3339)."""
@@ -44,15 +54,38 @@ def instant(moment: datetime) -> str:
 
 
 def members(record: Stored) -> dict[str, object]:
-    """Give the members of an answer with a stored record."""
+    """Give the members of an answer with a stored record, or with what is left of it."""
+    if record.erased_by:
+        return erased_members(record)
     return {
         "id": record.id,
         "log_index": record.log_index,
         "received_at": instant(record.received_at),
         "signature": record.signature,
+        "rank": record.rank,
         # PostgreSQL hands binary columns out as a memoryview.
         "record": Verbatim(bytes(record.document)),
     }
+
+
+def erased_members(record: Stored) -> dict[str, object]:
+    """Give the members of an answer with a record that was erased: its id and its place."""
+    return {
+        "id": record.id,
+        "log_index": record.log_index,
+        "received_at": instant(record.received_at),
+        "state": "erased",
+        "erased_by": record.erased_by,
+    }
+
+
+def row_members(record: Stored) -> dict[str, object]:
+    """Give the members of a row of the log, as a peer or an export takes it."""
+    place: dict[str, object] = {"index": record.log_index, "id": record.id}
+    if record.erased_by:
+        return {**place, "erased_by": record.erased_by}
+    document = Verbatim(bytes(record.document))
+    return {**place, "signature": record.signature, "record": document}
 
 
 def appended_members(appended: Appended) -> dict[str, object]:
@@ -62,5 +95,6 @@ def appended_members(appended: Appended) -> dict[str, object]:
         "log_index": appended.log_index,
         "received_at": instant(appended.received_at),
         "signature": appended.signature,
+        "rank": appended.rank,
         "record": Verbatim(appended.data),
     }

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields
 from datetime import date
 from itertools import groupby
@@ -14,6 +14,7 @@ import numpy as np
 from pydantic import Field
 
 from apps.api.addresses import ROOT
+from apps.api.answers.joined import JoinedAnswer
 from apps.api.answers.wear import (
     EndingWord,
     LastDayAnswer,
@@ -26,10 +27,11 @@ from apps.api.answers.wear import (
 )
 from apps.api.condition import today
 from apps.api.fleet_outlook import DaysOut
-from apps.api.query import Query
+from apps.api.joined import LinksQuery, joined_answer
 from apps.records.place import SkiTag
 from apps.registry.histories import read_fold
-from apps.registry.models import Tag, Wear
+from apps.registry.joining import JoinedSki
+from apps.registry.models import Wear
 from apps.registry.practices import practice_of
 from apps.registry.visits import visits_of
 from apps.tuning.figures import in_turn
@@ -50,7 +52,7 @@ from apps.tuning.wear_statistics import FIELDS, WearColumns, WearStatistics, col
 ROWS_AT_ONCE = 5_000
 
 
-class WearQuery(Query):
+class WearQuery(LinksQuery):
     """What the shop expects of the use; without it nobody's days are guessed."""
 
     days_a_season: DaysOut | None = Field(
@@ -110,33 +112,34 @@ class Asked:
     forecast: UseForecast = BY_THE_RECORDS
 
 
-def wear_answer(found: Tag, query: WearQuery, *, asking: str) -> SkiWearAnswer:
+def wear_answer(ski: JoinedSki, query: WearQuery, *, asking: str) -> SkiWearAnswer:
     """Give the answer about the wear of a ski: three queries, whatever its history and fleet."""
-    visits = visits_of(read_fold(found.ski_id).effective)
-    fleet, practice = fleet_rows(asking, found.ski_id), practice_of(asking)
+    visits = visits_of(read_fold(ski.tags).effective)
+    fleet, practice = fleet_rows(asking, ski.tags), practice_of(asking)
     asked = Asked(visits, fleet, practice, today(), query.forecast())
-    return answered(SkiTag(shop=found.shop, tag=found.tag), asked)
+    return answered(SkiTag(shop=ski.tag.shop, tag=ski.tag.tag), asked, joined_answer(ski))
 
 
-def fleet_rows(handle: str, ski_key: str) -> dict[MaterialQuantity, FleetRows]:
+def fleet_rows(handle: str, tags: Collection[str]) -> dict[MaterialQuantity, FleetRows]:
     """Read what the readings and the use of a shop's skis come down to: one query."""
     rows = Wear._default_manager.filter(shop=handle, in_fleet=True).order_by("quantity")
     listed = rows.values_list("quantity", "ski", *FIELDS).iterator(chunk_size=ROWS_AT_ONCE)
     read = {quantity: list(part) for quantity, part in groupby(listed, key=itemgetter(0))}
-    return {quantity: _rows(read.get(quantity, []), ski_key) for quantity in QUANTITIES}
+    return {quantity: _rows(read.get(quantity, []), tags) for quantity in QUANTITIES}
 
 
-def _rows(rows: Sequence[tuple[Any, ...]], ski_key: str) -> FleetRows:
-    own = next((place for place, row in enumerate(rows) if row[1] == ski_key), None)
+def _rows(rows: Sequence[tuple[Any, ...]], tags: Collection[str]) -> FleetRows:
+    own = next((place for place, row in enumerate(rows) if row[1] in tags), None)
     return FleetRows(columns_of(row[2:] for row in rows), own)
 
 
-def answered(ski: SkiTag, asked: Asked) -> SkiWearAnswer:
+def answered(ski: SkiTag, asked: Asked, joined: JoinedAnswer) -> SkiWearAnswer:
     """Put an answer together, without a query."""
     summary = wear_summary(asked.visits, asked.practice)
     unmeasured = material_of(asked.visits, practice=asked.practice).unknown
     return SkiWearAnswer(
         ski=ski,
+        joined=joined,
         as_of=asked.on,
         in_fleet=any(rows.own is not None for rows in asked.fleet.values()),
         wear=[_wear(key, summary, unmeasured, asked) for key in WANTED],

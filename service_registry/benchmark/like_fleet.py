@@ -33,7 +33,7 @@ def asked_for(model: int) -> SkiDescribed:
 def fill(skis: int, *, kinds: int) -> None:
     """Store so many skis of so many models, each with a bevel that one of 20 shops set."""
     rows = [_likeness(number, number % kinds, number // kinds) for number in range(skis)]
-    skis_rows = (models.Ski(key=row.ski_id) for row in rows)
+    skis_rows = (models.Ski(key=row.ski_id, cluster=row.ski_id) for row in rows)
     models.Ski._default_manager.bulk_create(skis_rows, batch_size=AT_ONCE)
     likenesses().bulk_create(rows, batch_size=AT_ONCE)
     like_values().bulk_create(_values(rows), batch_size=AT_ONCE)

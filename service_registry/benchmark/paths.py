@@ -89,13 +89,13 @@ def writing_path(submissions: Iterable[Submission], again: Iterable[Submission],
 
 
 def _joined(ski_key: str, until: int) -> int:
-    rows = rows_of(ski_key, until=until)
+    rows = rows_of([ski_key], until=until)
     dumps({"items": [item_members(item) for item in items_of(rows)]})
     return len(rows)
 
 
 def _rewritten(ski_key: str) -> int:
-    rows = models.Record.objects.of_ski(ski_key).in_history_order()
+    rows = models.Record.objects.of_tags([ski_key]).in_history_order()
     documents = [document_of(read_trusted(bytes(row.document))) for row in rows]
     json.dumps({"items": documents})
     return len(documents)
@@ -109,7 +109,7 @@ def _kept_fleet() -> Iterable[tuple[str, int | None]]:
 def _folded_fleet(ski_keys: Sequence[str]) -> list[float]:
     today, practice = timezone.now().date(), Practice()
     folded = [
-        fold(visits_of(read_fold(key).effective), practice=practice, today=today)
+        fold(visits_of(read_fold([key]).effective), practice=practice, today=today)
         for key in ski_keys
     ]
     heights = [one.material.least("edge_height") for one in folded]

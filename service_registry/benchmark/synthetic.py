@@ -34,7 +34,7 @@ def fill(handle: str, count: int) -> None:
     """
     rng = default_rng(SEED)
     keys = [f"{handle}/Z-{number:06}" for number in range(count)]
-    skis = [models.Ski(key=key) for key in keys]
+    skis = [models.Ski(key=key, cluster=key) for key in keys]
     models.Ski.objects.bulk_create(skis, batch_size=ROWS_AT_ONCE)
     tags = [_tag(key) for key in keys]
     models.Tag.objects.bulk_create(tags, batch_size=ROWS_AT_ONCE)

@@ -46,13 +46,41 @@ def of_database(error: Exception) -> str:
 
 def build_parser() -> argparse.ArgumentParser:
     """Make the parser of the whole command line."""
-    from service_registry.commands import benchmark, contract, demo, honesty, node, serving, shops
+    from service_registry.commands import (
+        benchmark,
+        conform,
+        contract,
+        demo,
+        files,
+        honesty,
+        node,
+        peers,
+        serving,
+        shops,
+        signing,
+        verify,
+        webhooks,
+    )
 
     parser = argparse.ArgumentParser(
         prog="service-registry",
         description="A registry of what benches found, did and measured on each ski.",
     )
     commands = parser.add_subparsers(title="commands", required=True, metavar="COMMAND")
-    for family in (demo, serving, shops, node, contract, benchmark, honesty):
+    for family in (
+        demo,
+        serving,
+        shops,
+        signing,
+        node,
+        files,
+        peers,
+        verify,
+        webhooks,
+        contract,
+        conform,
+        benchmark,
+        honesty,
+    ):
         family.add_to(commands)
     return parser

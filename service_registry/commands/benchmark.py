@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,8 +14,10 @@ from django.utils import timezone
 from apps.records.canonical import canonical_bytes
 from apps.records.reading import compose, read_draft
 from apps.registry import models
+from apps.registry.actions import append_records
 from apps.registry.submissions import Submission
 from service_registry.benchmark import synthetic
+from service_registry.benchmark.bundle_paths import bundle_paths
 from service_registry.benchmark.fleet_paths import fleet_paths, outlook_path
 from service_registry.benchmark.like_fleet import fill
 from service_registry.benchmark.measuring import measure
@@ -30,6 +32,7 @@ if TYPE_CHECKING:
     from argparse import _SubParsersAction
 
 WRITTEN = 40
+BUNDLED = 200
 # The plainer way to an outlook takes minutes over the large fleet.
 SMALLER = 20
 DESCRIBED, MODELS = 20_000, 2_000
@@ -75,6 +78,8 @@ def results(shop: LoadedShop, *, runs: int) -> Iterator[str]:
     batch, one_by_one = _new_records(shop, keys), _new_records(shop, keys)
     # New records can be appended only once, so this is a single run.
     yield from measure(writing_path(batch, one_by_one, shop.actor), runs=1).lines
+    for path in bundle_paths(_long_history(shop, keys)):
+        yield from measure(path, runs=runs).lines
     fill(DESCRIBED, kinds=MODELS)
     yield from measure(like_path(ASKED), runs=runs).lines
 
@@ -89,9 +94,25 @@ def fleet_results(skis: int, *, runs: int) -> Iterator[str]:
         yield from measure(path, runs=runs).lines
 
 
+def _long_history(shop: LoadedShop, keys: list[str]) -> models.Tag:
+    """Write records on one ski until it has as many as a bundle is measured with."""
+    tag = _own_tags(shop, keys)[0]
+    there = models.Record.objects.of_tags([f"{shop.actor.handle}/{tag}"]).count()
+    new = list(_records_on(shop, [tag] * (BUNDLED - there)))
+    append_records(submissions=new, by=shop.actor)
+    return models.Tag.objects.find(shop.actor.handle, tag)
+
+
+def _own_tags(shop: LoadedShop, keys: list[str]) -> list[str]:
+    return [key.split("/")[1] for key in keys if key.startswith(f"{shop.actor.handle}/")]
+
+
 def _new_records(shop: LoadedShop, keys: list[str]) -> Iterator[Submission]:
-    own = [key.split("/")[1] for key in keys if key.startswith(f"{shop.actor.handle}/")]
-    for tag in own[:WRITTEN]:
+    return _records_on(shop, _own_tags(shop, keys)[:WRITTEN])
+
+
+def _records_on(shop: LoadedShop, tags: Sequence[str]) -> Iterator[Submission]:
+    for tag in tags:
         draft = read_draft(
             "bevel-setting",
             {

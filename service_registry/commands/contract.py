@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from apps.exchange.visit_docs import with_columns
 from apps.records.json_schema import schema_files
 from apps.records.nomenclature import with_sections
 from service_registry.settings_table import with_settings_table
@@ -32,7 +33,11 @@ def add_to(commands: _SubParsersAction[argparse.ArgumentParser]) -> None:
 def write_schema(options: argparse.Namespace) -> int:
     """Write or check the JSON Schemas, the nomenclature and the table of settings."""
     files = {DOCS / "schema" / name: text for name, text in schema_files().items()}
-    for page, renew in (("nomenclature.md", with_sections), ("operating.md", with_settings_table)):
+    for page, renew in (
+        ("nomenclature.md", with_sections),
+        ("operating.md", with_settings_table),
+        ("importing.md", with_columns),
+    ):
         files[DOCS / page] = renew((DOCS / page).read_text(encoding="utf-8"))
     return write_or_check(files, check=options.check)
 

@@ -12,7 +12,7 @@ from django.conf import settings
 from apps.records.strict_json import loads_strict
 from apps.registry import actions
 from apps.registry.actions import LONGEST_KEY_LIFE
-from apps.registry.actors import OPERATOR, Scope
+from apps.registry.actors import BENCH_SCOPES, OPERATOR, SHOP_SCOPES, Scope
 from apps.registry.errors import InvalidSetting
 from service_registry.commands.places import whole_number
 from service_registry.commands.serving import check_settings
@@ -20,7 +20,14 @@ from service_registry.commands.serving import check_settings
 if TYPE_CHECKING:
     from argparse import _SubParsersAction
 
-SCOPES = {"read": [Scope.READ], "write": [Scope.WRITE], "both": list(Scope)}
+SCOPES = {
+    "read": [Scope.READ],
+    "write": [Scope.WRITE],
+    "both": list(BENCH_SCOPES),
+    "keys": [Scope.KEYS],
+    "all": sorted(SHOP_SCOPES),
+    "feed": [Scope.FEED],
+}
 
 
 def add_to(commands: _SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -30,8 +37,13 @@ def add_to(commands: _SubParsersAction[argparse.ArgumentParser]) -> None:
     shop.add_argument("--label", default="", help="trading label, never a person's name")
     shop.set_defaults(command=add_shop)
     issue = commands.add_parser("issue-key", help="issue an API key for a shop, shown once")
-    issue.add_argument("code", help="code of the shop")
-    issue.add_argument("--scope", choices=sorted(SCOPES), default="both")
+    issue.add_argument("code", help="code of the shop; node for a peer, with the scope feed")
+    issue.add_argument(
+        "--scope",
+        choices=sorted(SCOPES),
+        default="both",
+        help="both is read and write, all is keys too, feed reads the whole log",
+    )
     issue.add_argument(
         "--days",
         type=whole_number(1, LONGEST_KEY_LIFE.days),
@@ -47,6 +59,13 @@ def add_to(commands: _SubParsersAction[argparse.ArgumentParser]) -> None:
     )
     replace.add_argument("code", help="code of the shop")
     replace.set_defaults(command=replace_signing_key)
+    register = commands.add_parser(
+        "register-key", help="register a signing key that a shop keeps itself"
+    )
+    register.add_argument("code", help="code of the shop")
+    register.add_argument("--public", required=True, help="public key that new-key printed")
+    register.add_argument("--proof", required=True, help="proof that new-key printed")
+    register.set_defaults(command=register_key)
     practice = commands.add_parser("set-practice", help="set what a shop does by its own practice")
     practice.add_argument("code", help="code of the shop")
     practice.add_argument("file", type=Path, help="JSON file; what it leaves out is the default")
@@ -89,7 +108,16 @@ def revoke_key(options: argparse.Namespace) -> int:
 def replace_signing_key(options: argparse.Namespace) -> int:
     """End the signing key that the node keeps for a shop, and keep a new one."""
     key = actions.replace_signing_key(shop=handle_of(options.code), by=OPERATOR)
-    print(f"{key.shop_id} signs with {key.key_id} from place {key.valid_from} of the log on.")
+    print(f"{key.author} signs with {key.key_id} after place {key.valid_from} of the log.")
+    return 0
+
+
+def register_key(options: argparse.Namespace) -> int:
+    """Register a key that a shop keeps itself; the node signs for it no more."""
+    key = actions.register_key(
+        shop=handle_of(options.code), public=options.public, proof=options.proof, by=OPERATOR
+    )
+    print(f"{key.author} signs with {key.key_id} itself, after place {key.valid_from} of the log.")
     return 0
 
 

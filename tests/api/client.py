@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 from urllib.parse import unquote
 
+from django.http import HttpResponse
 from django.test import Client
 
 from tests.api.promised import keeps_promise
@@ -54,6 +55,14 @@ class ApiClient:
         """POST a document as JSON."""
         return self.send("POST", path, json.dumps(document).encode(), **headers)
 
+    def put(self, path: str, document: object, **headers: str) -> Answered:
+        """PUT a document as JSON."""
+        return self.send("PUT", path, json.dumps(document).encode(), **headers)
+
+    def delete(self, path: str, **headers: str) -> Answered:
+        """DELETE an address."""
+        return self.send("DELETE", path, None, **headers)
+
     def send(
         self,
         method: str,
@@ -67,9 +76,18 @@ class ApiClient:
         sent = {name.replace("_", "-"): value for name, value in headers.items()}
         if self.token is not None:
             sent.setdefault("Authorization", f"Bearer {self.token}")
-        response = self.django.generic(
+        answered = self.django.generic(
             method, address, body or b"", content_type if body is not None else "", headers=sent
         )
-        if address.startswith(ROOT):
+        response = whole(answered)
+        if address.startswith((ROOT, "/.well-known/")):
             keeps_promise(method, unquote(address.partition("?")[0]), response)
         return Answered(response.status_code, dict(response.headers), response.content)
+
+
+def whole(response: Any) -> Any:
+    """An answer that is written while it is sent, read to its end."""
+    if not response.streaming:
+        return response
+    content = b"".join(response.streaming_content)
+    return HttpResponse(content, status=response.status_code, headers=dict(response.headers))

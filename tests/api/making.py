@@ -9,7 +9,7 @@ from django.conf import settings
 
 from apps.records.examples import BODIES
 from apps.registry import actions
-from apps.registry.actors import OPERATOR, Scope
+from apps.registry.actors import BENCH_SCOPES, OPERATOR, Scope
 from tests.api.client import Answered, ApiClient
 
 TAG = "FB-0042"
@@ -25,7 +25,7 @@ def a_client(code: str, *scopes: Scope, new: bool = True) -> ApiClient:
     """A client of a shop, which is added unless it is there."""
     if new:
         actions.add_shop(code=code, by=OPERATOR)
-    issued = actions.issue_api_key(shop=handle_of(code), scopes=scopes or tuple(Scope), by=OPERATOR)
+    issued = actions.issue_api_key(shop=handle_of(code), scopes=scopes or BENCH_SCOPES, by=OPERATOR)
     return ApiClient(issued.token, handle_of(code))
 
 

@@ -42,9 +42,9 @@ from apps.tuning import plan as tuning_plan
 
 # What an answer adds to the arithmetic's result, and what it leaves out.
 ADDED: dict[type[AnswerModel], set[str]] = {
-    answers.ConditionAnswer: {"ski", "shape"},
-    plan.PlanAnswer: {"ski", "as_of"},
-    pairs.PairNowAnswer: {"ski", "pair", "other_pairs", "as_of"},
+    answers.ConditionAnswer: {"ski", "joined", "shape"},
+    plan.PlanAnswer: {"ski", "joined", "as_of"},
+    pairs.PairNowAnswer: {"ski", "joined", "other_joined", "pair", "other_pairs", "as_of"},
     figures.LengthAnswer: {"expanded_uncertainty_mm", "confidence"},
     shape.DeclaredRadiusAnswer: {"comparable_with", "rests_on"},
 }

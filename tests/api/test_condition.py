@@ -120,7 +120,7 @@ def test_it_costs_the_same_whatever_the_history(
     client: ApiClient, ski: str, django_assert_num_queries: DjangoAssertNumQueries
 ) -> None:
     # The key, the tag, the records, and four for the practice and rates of the shop that asks.
-    queries = 7
+    queries = 8
     for count in (3, 57):
         for _ in range(count):
             service(client)

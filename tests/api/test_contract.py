@@ -58,7 +58,7 @@ def addresses(patterns: list[URLPattern | URLResolver], before: str = "/") -> It
 
 
 def test_every_address_is_in_it_and_no_other() -> None:
-    routed = {one for one in addresses(urls.urlpatterns) if one.startswith("/api/")}
+    routed = {one for one in addresses(urls.urlpatterns) if one.startswith(("/api/", "/.well"))}
     assert set(contract()["paths"]) == routed
 
 
@@ -78,11 +78,12 @@ def test_an_operation_is_whole(method: str, path: str, operation: dict[str, Any]
     for part in ("operationId", "summary", "description", "tags", "responses"):
         assert operation[part], part
     assert operation["tags"][0] in {tag["name"] for tag in contract()["tags"]}
-    assert ("requestBody" in operation) == (method == "post")
+    assert ("requestBody" in operation) == (method in {"post", "put"})
     needs_key = operation["security"] != []
     assert ("401" in operation["responses"]) == needs_key
     assert {"400", "405", "406", "429", "500", "503"} <= set(operation["responses"])
-    assert ("304" in operation["responses"]) == (method == "get")
+    is_stream = "application/x-ndjson" in operation["responses"].get("200", {}).get("content", {})
+    assert ("304" in operation["responses"]) == (method == "get" and not is_stream)
 
 
 @each_operation
@@ -135,7 +136,8 @@ def test_no_shape_lets_unknown_fields_in() -> None:
         for name, schema in contract()["components"]["schemas"].items()
         if schema.get("properties") and schema.get("additionalProperties") is not False
     ]
-    assert open_shapes == []
+    # What a later version puts into a record is relayed as it is.
+    assert open_shapes == ["LaterRecord"]
 
 
 def test_every_problem_type_stands_in_some_operation() -> None:

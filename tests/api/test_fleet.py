@@ -58,6 +58,7 @@ def test_it_shows_the_folded_state(client: ApiClient, ski: str) -> None:
     assert row == {
         "shop": client.handle,
         "tag": "FB-0042",
+        "tags": 1,
         "base_bevel_standing": "never_stated",
         "side_bevel_standing": "never_stated",
         "open_findings": 1,

@@ -17,6 +17,13 @@ from tests.api.test_condition import SERVICE
 from tests.api.test_contract import FILE
 
 PACKAGE = "registry_client"
+# The generator knows no lines of JSON and no tables; both are files to it.
+CONFIG = """
+post_hooks: []
+content_type_overrides:
+  application/x-ndjson: application/octet-stream
+  text/csv: application/octet-stream
+"""
 
 
 @pytest.fixture(scope="session")
@@ -24,7 +31,7 @@ def package(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The client, generated without a warning; gives the folder it stands in."""
     folder = tmp_path_factory.mktemp("client")
     config = folder / "config.yaml"
-    config.write_text("post_hooks: []\n")
+    config.write_text(CONFIG)
     generator = Path(sys.executable).with_name("openapi-python-client")
     command: list[str | Path] = [
         generator,

@@ -11,7 +11,11 @@ from pathlib import Path
 from string import Template
 from typing import Any
 
-from tests.api.client import Answered, ApiClient
+import pytest
+
+from apps.registry.actors import SHOP_SCOPES
+from tests.api.client import Answered
+from tests.api.making import a_client
 
 GUIDE = Path(__file__).parents[2] / "docs" / "api.md"
 STEP = re.compile(
@@ -88,7 +92,9 @@ def kept(answer: Answered, what: str) -> str:
     return str(value)
 
 
-def test_each_call_gets_the_answer_shown(client: ApiClient) -> None:
+@pytest.mark.django_db
+def test_each_call_gets_the_answer_shown() -> None:
+    client = a_client("fellbench", *SHOP_SCOPES)
     steps = list(STEP.finditer(GUIDE.read_text(encoding="utf-8")))
     assert len(steps) == GUIDE.read_text(encoding="utf-8").count("```sh")
     known = {"NODE": "", "KEY": str(client.token)}

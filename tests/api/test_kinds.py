@@ -134,6 +134,12 @@ def test_a_job_in_another_shops_name_is_named_by_its_place(
     assert (answer.status, answer.pointers) == (403, ["/jobs/1/author"])
 
 
+def test_of_very_many_mistakes_the_first_are_told(client: ApiClient) -> None:
+    answer = client.post("jobs/bulk", {f"note{number}": "x" for number in range(10_000)})
+    assert answer.json["detail"].startswith("10001 fields need mending")
+    assert len(answer.json["errors"]) == 200
+
+
 def test_an_unknown_field_beside_the_jobs(client: ApiClient, ski: str) -> None:
     answer = client.post("jobs/bulk", {"jobs": [draft("job")] * 2, "note": "x"})
     assert (answer.status, answer.pointers) == (400, ["/note"])

@@ -11,6 +11,7 @@ from apps.api.kinds import ROUTES
 from tests.api.client import ApiClient
 from tests.api.making import draft, register, write
 from tests.api.test_history import all_pages, usage
+from tests.registry.making import FIRST
 
 # The key, the length of the log, and the records.
 LIST_QUERIES = 3
@@ -87,7 +88,7 @@ def test_filters_by_a_tag_of_another_shop(client: ApiClient, other: ApiClient, s
 
 
 def test_an_empty_list(client: ApiClient) -> None:
-    assert client.get("jobs").json == {"until": 0, "items": []}
+    assert client.get("jobs").json == {"until": FIRST, "items": []}
 
 
 @pytest.mark.parametrize(

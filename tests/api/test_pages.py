@@ -45,7 +45,9 @@ def test_a_page_loads_nothing_from_elsewhere(path: str, nobody: ApiClient) -> No
     assert all(target.startswith(("/", "#")) for target in links.targets), links.targets
     assert not any(target.startswith("//") for target in links.targets)
     assert not links.tags & {"script", "style", "iframe", "img", "form"}
-    assert re.findall(rb"(?:https?:)?//[a-z]", answer.content) == []
+    # An example of a webhook names its receiver, in text and not in a link.
+    text = answer.content.replace(b"https://hooks.fellbench.example", b"")
+    assert re.findall(rb"(?:https?:)?//[a-z]", text) == []
 
 
 @each_page

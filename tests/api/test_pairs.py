@@ -218,7 +218,7 @@ def test_it_costs_the_same_whatever_the_history(
     register(client, SECOND)
     paired(client, FIRST, SECOND)
     # The key, two tags, the pairs, the records of both, and four for practice and rates.
-    queries = 9
+    queries = 12
     for count in (1, 20):
         for _ in range(count):
             serviced(client, FIRST, 2.0, 1.7)

@@ -31,11 +31,14 @@ def row(number: int, kind: str, **members: Any) -> Row:
         document=data,
         signature="s",
         author=document["author"],
+        format=1,
+        rank="node-attested",
         target=target,
         performed_at="2025-01-31",
         order_key="2025-01-31T12:00:00/2",
         received_at=NOW,
         log_index=number,
+        erased_by="",
     )
 
 
@@ -91,6 +94,6 @@ def test_a_correction_by_another_author_is_shown_without_effect() -> None:
     assert all("corrections" not in members for members in shown)
 
 
-def test_a_retraction_whose_target_is_not_here_is_shown_without_effect() -> None:
+def test_a_retraction_whose_target_is_not_here_is_shown_as_pending() -> None:
     (item,) = items_of([row(0, "retraction")])
-    assert item.state is RecordState.WITHOUT_EFFECT
+    assert item.state is RecordState.PENDING

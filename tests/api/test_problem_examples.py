@@ -15,14 +15,24 @@ from django.utils import timezone
 from rest_framework.exceptions import Throttled
 
 from apps.api import problems
+from apps.api.addresses import erased_record
+from apps.api.contract_keys import EXAMPLE_KEY
+from apps.api.history_query import HistoryQuery, same_together
 from apps.api.problem_types import PROBLEM_TYPES, ProblemType
+from apps.api.problems import Problem
+from apps.api.signed_records import wrong_id
+from apps.exchange.bundles import too_many
+from apps.records.signing import PrivateKey
 from apps.registry.errors import IdempotencyInProgress
 from apps.registry.idempotency import claim
 from apps.registry.models import IdempotencyKey
 from tests.api.client import Answered, ApiClient
 from tests.api.making import draft
+from tests.api.signing import keeper, put, register_key, signed_by
 from tests.api.test_history import correct, replacement, usage
+from tests.registry.making import key_of
 
+OTHERS: str = PrivateKey.generate().sign_text(b"something else")
 Provoke = Callable[[ApiClient, str], Answered]
 
 
@@ -41,6 +51,17 @@ def in_pieces(client: ApiClient) -> Answered:
     return Answered(sent.status_code, dict(sent.headers), sent.content)
 
 
+def a_third_key(client: ApiClient) -> Answered:
+    *_, third = (register_key(client, f"own-{number}") for number in range(3))
+    return third
+
+
+def known_key() -> PrivateKey:
+    """A key of the shop that the log knows."""
+    register_key(keeper())
+    return key_of("own")
+
+
 PROVOKED: dict[str, Provoke] = {
     "idempotency-key-invalid": lambda client, _: client.post(
         "jobs", draft("job"), Idempotency_Key="two words"
@@ -52,6 +73,12 @@ PROVOKED: dict[str, Provoke] = {
     "no-pair": lambda client, ski: client.get(f"{ski}/pair"),
     "not-found": lambda client, _: client.get("skiis"),
     "unknown-record": lambda client, _: client.get(f"records/{'0' * 64}"),
+    "unknown-webhook": lambda client, _: client.get(f"webhooks/wh_{'0' * 24}"),
+    "unknown-key": lambda *_: keeper().post(f"keys/{EXAMPLE_KEY['key']}/end", {"reason": "stolen"}),
+    "key-limit": lambda *_: a_third_key(keeper()),
+    "bad-signature": lambda client, _: put(
+        client, {**signed_by("fellbench", "usage", known_key()), "signature": OTHERS}
+    ),
     "unknown-ski": lambda client, _: client.get("skis/fellbench/FB-0043"),
     "method-not-allowed": lambda client, _: client.send("DELETE", "jobs", None),
     "not-acceptable": lambda client, _: client.get("jobs", Accept="text/html"),
@@ -66,13 +93,26 @@ PROVOKED: dict[str, Provoke] = {
     ),
 }
 
+
+def joined_otherwise() -> Problem:
+    """What a page of a history says that was begun under other tags."""
+    with pytest.raises(Problem) as caught:
+        same_together(["fellbench@node.example/FB-0042"], HistoryQuery(together="0" * 16))
+    return caught.value
+
+
+EXAMPLE_ID = "2d5e01a318d0f0879ab568c4be289c8b1f64ef8921a53c6277d5e069978baacb"
 APART = ("not-allowed", "request-in-progress")
 # These need a key without a scope, a broken node, or a wait.
 WORDED: dict[str, Callable[[], Any]] = {
     "bad-request": lambda: problems.bad_request(RequestFactory().get("/"), ValueError()).content,
+    "joined-otherwise": joined_otherwise,
+    "erased": lambda: erased_record(EXAMPLE_ID),
     "server-error": lambda: problems.server_error(RequestFactory().get("/")).content,
     "storage-busy": lambda: OperationalError("database is locked"),
     "storage-full": lambda: OperationalError("database or disk is full"),
+    "too-many-records": too_many,
+    "wrong-id": lambda: wrong_id(EXAMPLE_ID),
     "too-many-requests": lambda: Throttled(wait=12),
 }
 BY_SLUG = {kind.slug: kind for kind in PROBLEM_TYPES}

@@ -14,6 +14,14 @@ from rest_framework import exceptions
 from apps.api import problems
 from apps.api.problem_page import problems_markdown
 from apps.api.problem_types import BAD_REQUEST, PROBLEM_TYPES, ProblemType
+from apps.exchange.peers.errors import (
+    InvalidPeer,
+    PeerContradiction,
+    PeerExists,
+    PeerStopped,
+    PeerTrouble,
+    UnknownPeer,
+)
 from apps.registry import errors as registry
 from tests.api.client import ApiClient
 from tests.api.making import draft
@@ -63,11 +71,19 @@ def subclasses(base: type) -> set[type]:
 
 
 # These come from the operator's commands and never from a request to the API.
-OPERATORS_OWN = {registry.ShopExists, registry.InvalidSetting, registry.KeyLimit}
+OPERATORS_OWN = {
+    registry.ShopExists,
+    registry.InvalidSetting,
+    registry.NoIdentity,
+    registry.BrokenTree,
+    *(PeerContradiction, PeerExists, PeerStopped, PeerTrouble, InvalidPeer, UnknownPeer),
+}
+# The views of the log translate it themselves: only they know which parameter is meant.
+OF_ONE_VIEW = {registry.UnknownPlace}
 
 
 def test_every_refusal_of_the_registry_has_a_problem() -> None:
-    named = set(problems._KINDS) | {registry.Refused} | OPERATORS_OWN
+    named = set(problems._KINDS) | {registry.Refused} | OPERATORS_OWN | OF_ONE_VIEW
     assert subclasses(registry.RegistryError) <= named
 
 

@@ -20,8 +20,8 @@ from tests.api.making import draft, register, write
 
 TAG = "FB-0042"
 FORECAST = "days_a_season=60&days_a_service=10"
-# The key, the tag, the ski's records, the shop's practice, and the columns of its fleet.
-QUERIES = 5
+# The key, the tag, its links, the ski's records, the shop's practice, and the columns of its fleet.
+QUERIES = 6
 EDGES = [
     ("edge_height", "left"),
     ("edge_height", "right"),

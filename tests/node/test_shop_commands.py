@@ -46,7 +46,7 @@ def issued(capsys: pytest.CaptureFixture[str], *options: str) -> str:
 def test_a_shop_is_added_once(shop: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["add-shop", "fellbench"]) == 1
     assert "is here already" in capsys.readouterr().err
-    assert models.Shop._default_manager.count() == 1
+    assert models.Shop._default_manager.filter(handle=HANDLE).count() == 1
 
 
 def test_a_code_that_is_no_code_is_refused_with_the_mend(
@@ -59,7 +59,13 @@ def test_a_code_that_is_no_code_is_refused_with_the_mend(
 
 @pytest.mark.parametrize(
     ("scope", "scopes"),
-    [("read", {Scope.READ}), ("write", {Scope.WRITE}), ("both", {Scope.READ, Scope.WRITE})],
+    [
+        ("read", {Scope.READ}),
+        ("write", {Scope.WRITE}),
+        ("both", {Scope.READ, Scope.WRITE}),
+        ("keys", {Scope.KEYS}),
+        ("all", {Scope.READ, Scope.WRITE, Scope.KEYS}),
+    ],
 )
 def test_an_issued_key_lets_in_with_its_scopes(
     shop: str, scope: str, scopes: set[Scope], capsys: pytest.CaptureFixture[str]
@@ -83,11 +89,11 @@ def test_a_third_live_key_is_refused_and_a_revoked_one_makes_room(
 def test_a_signing_key_is_replaced_at_a_place_of_the_log(
     shop: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    (old,) = models.SigningKey.objects.kept_for(shop)
+    (old,) = models.KeptKey.objects.kept_for(shop)
     assert main(["replace-signing-key", "fellbench"]) == 0
-    (new,) = models.SigningKey.objects.kept_for(shop)
+    (new,) = models.KeptKey.objects.kept_for(shop)
     assert new.key_id != old.key_id
-    assert f"signs with {new.key_id} from place 0 of the log on" in capsys.readouterr().out
+    assert f"signs with {new.key_id} after place 3 of the log" in capsys.readouterr().out
 
 
 def test_tidy_forgets_answers_of_yesterday(shop: str, capsys: pytest.CaptureFixture[str]) -> None:
@@ -112,7 +118,10 @@ def test_practice_comes_from_a_file(shop: str, tmp_path: Path) -> None:
     file = tmp_path / "practice.json"
     file.write_text(json.dumps({"least_edge_height_mm": "1.000"}))
     assert main(["set-practice", "fellbench", str(file)]) == 0
-    assert models.Shop._default_manager.get().practice == '{"least_edge_height_mm":"1.000"}'
+    assert (
+        models.Shop._default_manager.get(handle=HANDLE).practice
+        == '{"least_edge_height_mm":"1.000"}'
+    )
 
 
 @pytest.mark.parametrize(
@@ -127,12 +136,12 @@ def test_practice_comes_from_a_file(shop: str, tmp_path: Path) -> None:
 def test_a_wrong_practice_file_changes_nothing(
     shop: str, text: str, hint: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    before = models.Shop._default_manager.get().practice
+    before = models.Shop._default_manager.get(handle=HANDLE).practice
     file = tmp_path / "practice.json"
     file.write_text(text)
     assert main(["set-practice", "fellbench", str(file)]) == 1
     assert hint in capsys.readouterr().err
-    assert models.Shop._default_manager.get().practice == before
+    assert models.Shop._default_manager.get(handle=HANDLE).practice == before
 
 
 def test_a_practice_file_that_is_not_there_is_named(

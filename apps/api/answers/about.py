@@ -11,6 +11,7 @@ class RootLinks(AnswerModel):
     """Addresses of what a client needs first."""
 
     contract: str = Field(description="This API as an OpenAPI 3.1 document.")
+    capabilities: str = Field(description="Formats, kinds, limits and the key of the log.")
     docs: str = Field(description="The same for people.")
     problems: str = Field(description="Every problem an answer can name.")
     skis: str = Field(description="Skis by shop and tag.")

@@ -26,6 +26,7 @@ from apps.api.answers.geometry import (
     TwistAnswer,
     WaysToFlatAnswer,
 )
+from apps.api.answers.joined import JoinedAnswer
 from apps.api.answers.material import MaterialAnswer
 from apps.api.answers.shape import ShapeAnswer
 from apps.records.place import SkiTag
@@ -217,6 +218,7 @@ class ConditionAnswer(AnswerModel):
     """A ski as its history leaves it at the end of a day; what nobody measured is absent."""
 
     ski: SkiTag = Field(description="The ski that was asked for.")
+    joined: JoinedAnswer = Field(description="Which tags were joined, and by which links.")
     as_of: date = Field(description="The day it holds for.")
     bevels: list[EdgeBevelsAnswer] = Field(description="Left and right.")
     material: MaterialAnswer = Field(description="Steel and base left, and what is unknown.")

@@ -36,6 +36,14 @@ class FleetRow(AnswerModel):
 
     shop: Shop
     tag: Tag
+    tags: int = Field(
+        description="Tags on the ski, of all shops that agree on it; each shop has it in its fleet."
+    )
+    apart: Literal["contested", "too-many"] | None = Field(
+        default=None,
+        description="Why links that would join it with other tags don't: a shop says that two of "
+        "them are on two skis, or they are more than eight. Absent where nothing is kept apart.",
+    )
     status: StatusWord | None = Field(default=None, description="As last stated.")
     base_bevel_standing: StandingWord = Field(description="Of all edges the one that needs most.")
     side_bevel_standing: StandingWord = Field(description="Of all edges the one that needs most.")

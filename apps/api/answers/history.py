@@ -6,7 +6,8 @@ from enum import StrEnum
 
 from pydantic import Field
 
-from apps.api.answers.records import PageAnswer, RecordAnswer
+from apps.api.answers.joined import JoinedAnswer
+from apps.api.answers.records import ErasedAnswer, PageAnswer, RecordAnswer
 from apps.records.amendment import AnyReplacement
 from apps.records.primitives import RecordId
 
@@ -18,6 +19,9 @@ class RecordState(StrEnum):
     CORRECTED = "corrected"
     RETRACTED = "retracted"
     WITHOUT_EFFECT = "without_effect"
+    PENDING = "pending"
+    ERASED = "erased"
+    LATER_FORMAT = "later_format"
 
 
 class HistoryItem(RecordAnswer):
@@ -27,7 +31,9 @@ class HistoryItem(RecordAnswer):
         default=None,
         description="`stands`; `corrected`: `effective` says what counts; `retracted`: taken back "
         "by its author and shown all the same; `without_effect`: a correction or retraction "
-        "whose target is not here or has another author. Absent with `raw=true`.",
+        "by another author than its target's, or one that its target can't have; `pending`: it "
+        "refers to a record that is not here, or no more; `later_format`: kept as it came, since "
+        "this version reads its envelope only. Absent with `raw=true`.",
     )
     effective: AnyReplacement | None = Field(
         default=None, description="What stands in place of the record; only when corrected."
@@ -40,21 +46,29 @@ class HistoryItem(RecordAnswer):
     )
     retractions: list[RecordAnswer] | None = Field(
         default=None,
-        description="All retractions of the record and of its corrections, in the order of the "
-        "log.",
+        description="All retractions of the record, of its corrections and of disputes about it, "
+        "in the order of the log.",
+    )
+    disputes: list[RecordAnswer] | None = Field(
+        default=None,
+        description="What shops doubt about it, those too that were taken back; in the order of "
+        "the log. A dispute changes nothing.",
     )
     flags: list[str] | None = Field(
         default=None,
         description="What a person should look at: `several-corrections` when more than one "
-        "correction stands; the one entered last is in effect.",
+        "correction stands, and the one entered last is in effect; `disputed` when a dispute "
+        "stands.",
     )
 
 
 class HistoryPage(PageAnswer):
     """The history of a ski, what counts and what became of it, in the order of time."""
 
-    items: list[HistoryItem] = Field(
+    joined: JoinedAnswer = Field(description="Which tags' records these are, and by which links.")
+
+    items: list[HistoryItem | ErasedAnswer] = Field(
         description="Originals in the order of the time in effect, with their corrections and "
         "retractions; with `raw=true` every record by itself, in the order of the log, and then "
-        "without `state`."
+        "without `state`. One that was erased keeps its place, with `state` `erased`."
     )

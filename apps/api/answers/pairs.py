@@ -16,6 +16,7 @@ from apps.api.answers.figures import (
     Millimetres,
     Probability,
 )
+from apps.api.answers.joined import JoinedAnswer
 from apps.api.answers.plan import ReserveCostAnswer, SpentAnswer, VerdictAnswer
 from apps.api.answers.ski import PairedAnswer
 from apps.records.place import SkiTag
@@ -138,6 +139,8 @@ class PairNowAnswer(AnswerModel):
     """Two skis that are used together, compared as they are now."""
 
     ski: SkiTag = Field(description="The ski that was asked for.")
+    joined: JoinedAnswer = Field(description="Which tags were joined, and by which links.")
+    other_joined: JoinedAnswer = Field(description="The same for the other ski.")
     pair: PairedAnswer = Field(description="The other ski, and the record that pairs them.")
     other_pairs: list[PairedAnswer] = Field(
         description="Other skis that it was paired with, the latest record first."

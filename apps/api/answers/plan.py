@@ -19,6 +19,7 @@ from apps.api.answers.figures import (
     Services,
     StandingWord,
 )
+from apps.api.answers.joined import JoinedAnswer
 from apps.records.place import SkiTag
 
 BasisWord = Literal["geometry", "readings", "stated", "practice"]
@@ -234,6 +235,7 @@ class PlanAnswer(AnswerModel):
     """What a tune would take off; nothing of it is stored, and no binding setting is computed."""
 
     ski: SkiTag = Field(description="The ski that was asked for.")
+    joined: JoinedAnswer = Field(description="Which tags were joined, and by which links.")
     as_of: date = Field(description="The day whose condition it starts from.")
     verdict: VerdictAnswer = Field(description="Whether it can be carried out, and why not.")
     steps: list[PlanStepAnswer] = Field(description="In the trade's order.")

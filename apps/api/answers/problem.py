@@ -16,6 +16,12 @@ class ProblemError(AnswerModel):
     parameter: str | None = Field(
         default=None, description="The query parameter; absent for mistakes in the body."
     )
+    line: int | None = Field(
+        default=None, description="Line of the file that was sent, from 1; for imports only."
+    )
+    column: str | None = Field(
+        default=None, description="Column of the table that was sent; for imports only."
+    )
     code: str = Field(description="Stable word for the kind of mistake.")
     detail: str = Field(description="A sentence that names the mend.")
 

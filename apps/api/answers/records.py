@@ -4,16 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from types import MappingProxyType
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import ConfigDict, Field
 
 from apps.api.answers.base import AnswerModel
 from apps.records import envelope
 from apps.records.examples import RECORD, example_record
 from apps.records.primitives import RecordId
 
-AnyRecord = Annotated[envelope.Record, Field(discriminator="kind")]
+
+class LaterRecord(AnswerModel):
+    """A record of a later format, relayed byte for byte; this version reads its envelope only."""
+
+    model_config = ConfigDict(extra="allow")
+
+    format: Annotated[int, Field(json_schema_extra={"minimum": 2})] = Field(
+        description="Version of its schema, 2 or more."
+    )
+    kind: str = Field(description="Kind of the record, in the words of that version.")
+    author: str = Field(description="Handle of the shop or node that wrote and signed it.")
+
+
+AnyRecord = Annotated[envelope.AnyRecord, Field(discriminator="kind")] | LaterRecord
 
 EXAMPLE_SIGNATURE = (
     "3p9Hk8cYt0sQ5lUu0Zb3x2D1m7vWq6RkX4nJ9aFyEeLoTgHsBiVdCwPzMjKrNfSxUyAqOeIhGtDlRcZbYvXwAA"
@@ -31,10 +44,24 @@ class StoredAnswer(AnswerModel):
     signature: str = Field(
         description="Ed25519 signature of the canonical bytes, base64url, 86 characters."
     )
+    rank: Literal["shop-signed", "node-attested", "node-signed"] = Field(
+        description="Who held the key that signed it: only the shop, the node for the shop, or "
+        "the node for itself."
+    )
+
+
+class ErasedAnswer(AnswerModel):
+    """What is left of a record whose bytes the operator erased: its id and its place."""
+
+    id: RecordId = Field(description="Id of the record that stood here.")
+    log_index: int = Field(description="Its position in the log of this node, from 0.")
+    received_at: str = Field(description="When this node received it, RFC 3339 in UTC.")
+    state: Literal["erased"] = Field(description="`erased`: the bytes are gone for good.")
+    erased_by: RecordId = Field(description="Id of the erasure record, which says why.")
 
 
 class RecordAnswer(StoredAnswer):
-    """A record of any kind."""
+    """A record of any kind, also of a later format."""
 
     record: AnyRecord = Field(description="The record, byte for byte as it was signed.")
 
@@ -93,6 +120,12 @@ class RetractionAnswer(StoredAnswer):
     record: envelope.RetractionRecord = Field(description="The record as it was signed.")
 
 
+class DisputeAnswer(StoredAnswer):
+    """A dispute."""
+
+    record: envelope.DisputeRecord = Field(description="The record as it was signed.")
+
+
 class PageAnswer(AnswerModel):
     """One page of a list; the bound stays fixed from the first page to the last."""
 
@@ -107,43 +140,43 @@ class PageAnswer(AnswerModel):
 class DescriptionPage(PageAnswer):
     """Descriptions the shop wrote."""
 
-    items: list[DescriptionAnswer] = Field(description="In the order of the log.")
+    items: list[DescriptionAnswer | ErasedAnswer] = Field(description="In the order of the log.")
 
 
 class JobPage(PageAnswer):
     """Jobs the shop wrote."""
 
-    items: list[JobAnswer] = Field(description="In the order of the log.")
+    items: list[JobAnswer | ErasedAnswer] = Field(description="In the order of the log.")
 
 
 class MeasurementPage(PageAnswer):
     """Measurements the shop wrote."""
 
-    items: list[MeasurementAnswer] = Field(description="In the order of the log.")
+    items: list[MeasurementAnswer | ErasedAnswer] = Field(description="In the order of the log.")
 
 
 class BevelSettingPage(PageAnswer):
     """Bevel settings the shop wrote."""
 
-    items: list[BevelSettingAnswer] = Field(description="In the order of the log.")
+    items: list[BevelSettingAnswer | ErasedAnswer] = Field(description="In the order of the log.")
 
 
 class UsagePage(PageAnswer):
     """Usage records the shop wrote."""
 
-    items: list[UsageAnswer] = Field(description="In the order of the log.")
+    items: list[UsageAnswer | ErasedAnswer] = Field(description="In the order of the log.")
 
 
 class StatusPage(PageAnswer):
     """Changes of status the shop wrote."""
 
-    items: list[StatusAnswer] = Field(description="In the order of the log.")
+    items: list[StatusAnswer | ErasedAnswer] = Field(description="In the order of the log.")
 
 
 class PairPage(PageAnswer):
     """Pairs the shop wrote."""
 
-    items: list[PairAnswer] = Field(description="In the order of the log.")
+    items: list[PairAnswer | ErasedAnswer] = Field(description="In the order of the log.")
 
 
 class JobsAnswer(AnswerModel):
@@ -163,6 +196,7 @@ ANSWERS: Mapping[str, type[StoredAnswer]] = MappingProxyType(
         "pair": PairAnswer,
         "correction": CorrectionAnswer,
         "retraction": RetractionAnswer,
+        "dispute": DisputeAnswer,
     }
 )
 PAGES: Mapping[str, type[PageAnswer]] = MappingProxyType(
@@ -185,5 +219,6 @@ def example_answer(kind: str) -> dict[str, Any]:
         "log_index": 41,
         "received_at": "2025-01-31T15:04:05Z",
         "signature": EXAMPLE_SIGNATURE,
+        "rank": "node-attested",
         "record": example_record(kind),
     }

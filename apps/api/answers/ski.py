@@ -7,6 +7,7 @@ from pydantic import Field
 from apps.api.answers.base import AnswerModel
 from apps.api.answers.condition import StatusNowAnswer
 from apps.api.answers.figures import DatedAnswer
+from apps.api.answers.joined import JoinedAnswer
 from apps.api.answers.records import DescriptionAnswer
 from apps.api.answers.shape import ShapeAnswer
 from apps.records.description import DescriptionBody
@@ -32,13 +33,14 @@ class SkiLinks(AnswerModel):
     )
     like: str = Field(description="What benches know of skis like it.")
     wear: str = Field(description="How fast it wears, and how long it will last.")
+    bundle: str = Field(description="All of it in one signed file that verifies by itself.")
 
 
 class SkiAnswer(AnswerModel):
     """A ski as its tag names it; what nobody stated is absent."""
 
     ski: SkiTag = Field(description="The tag that was asked for.")
-    tags: list[SkiTag] = Field(description="All tags on the ski.")
+    tags: list[SkiTag] = Field(description="The tags on the ski, as `joined` joins them.")
     description: DescriptionBody = Field(
         description="What descriptions say, field by field: the latest word of the tag's own "
         "shop, and the latest of other shops where it says nothing."
@@ -54,6 +56,7 @@ class SkiAnswer(AnswerModel):
         description="The ski it is used together with by the latest record that says so, on "
         "either of the two; empty where none does."
     )
+    joined: JoinedAnswer = Field(description="Which tags were joined, and by which links.")
     links: SkiLinks = Field(description="Where to go on.")
 
 

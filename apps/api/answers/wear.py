@@ -9,6 +9,7 @@ from pydantic import Field
 
 from apps.api.answers.base import AnswerModel
 from apps.api.answers.figures import EdgeName, Factor, Ids, MaterialName, Millimetres, PlaceAnswer
+from apps.api.answers.joined import JoinedAnswer
 from apps.records.place import SkiTag
 
 EndingWord = Literal["known", "no-end-in-sight", "unknown"]
@@ -127,6 +128,7 @@ class SkiWearAnswer(AnswerModel):
     """The wear of a ski, edge by edge and of the base."""
 
     ski: SkiTag = Field(description="The tag that was asked for.")
+    joined: JoinedAnswer = Field(description="Which tags were joined, and by which links.")
     as_of: date = Field(description="The day from which seasons are counted.")
     in_fleet: bool = Field(
         description="Whether it counts in the fleet it is drawn to: a ski of the asking shop that "

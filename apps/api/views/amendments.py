@@ -8,12 +8,15 @@ from functools import cached_property
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from apps.api import contract_amendments
+from apps.api import contract_amendments, contract_keys
 from apps.api.addresses import record_address
 from apps.api.amendments import read_amendment
+from apps.api.bodies import read_body
 from apps.api.idempotency import once, written
+from apps.api.key_requests import SignedRecord
 from apps.api.operations import Operation
-from apps.api.parsing import body_of
+from apps.api.parsing import AROUND_A_RECORD, body_of, required_body_of
+from apps.api.signed_records import put_record
 from apps.api.stored import appended_members, members
 from apps.api.views.base import ApiView
 from apps.api.views.kinds import find_record
@@ -25,16 +28,31 @@ from apps.registry.models import Record
 class RecordItem(ApiView):
     """One record of any kind."""
 
-    operations: Mapping[str, Operation] = {"GET": contract_amendments.READ}
+    max_depth = AROUND_A_RECORD
+    operations: Mapping[str, Operation] = {
+        "GET": contract_amendments.READ,
+        "PUT": contract_keys.PUT,
+    }
 
     def get(self, request: Request, id: str) -> Response:  # noqa: A002 - the contract's word
         """Show it."""
         readable = Record.objects.visible_to(self.actor(request).handle)
         return Response(members(find_record(readable, id)))
 
+    def put(self, request: Request, id: str) -> Response:  # noqa: A002 - the contract's word
+        """Take it as the shop signed it."""
+        given = required_body_of(request).document
+        signed = read_body(given, SignedRecord, verbatim=frozenset({"record"}))
+        appended = put_record(signed, id, by=self.actor(request))
+        return Response(
+            appended_members(appended),
+            status=201 if appended.is_new else 200,
+            headers={"Location": record_address(appended.record_id)},
+        )
+
 
 class Amendment(ApiView):
-    """A correction or retraction of a record."""
+    """A correction, retraction or dispute of a record."""
 
     kind = ""
 

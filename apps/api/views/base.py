@@ -31,7 +31,7 @@ class ApiView(APIView):
         """The operations by HTTP method."""
         ...
 
-    http_method_names = ["get", "post", "head", "options"]
+    http_method_names = ["get", "post", "put", "delete", "head", "options"]
     max_bytes = ONE_RECORD_BYTES
 
     def operation_of(self, request: Request) -> Operation | None:
@@ -45,7 +45,7 @@ class ApiView(APIView):
         if operation is not None:
             self.query = read_query(request.query_params, operation.query)
             check_length(request, self.max_bytes)
-            if operation.request is not None:
+            if operation.takes_body:
                 check_encoding(request)
 
     def query_as(self, _model: type[Q]) -> Q:

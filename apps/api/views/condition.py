@@ -11,11 +11,11 @@ from rest_framework.response import Response
 from apps.api import contract_condition
 from apps.api.condition import condition_answer, plan_answer, see
 from apps.api.contract_condition import ConditionQuery
+from apps.api.joined import LinksQuery, find_joined
 from apps.api.operations import Operation
 from apps.api.parsing import required_body_of
 from apps.api.plan_request import read_plan_request
 from apps.api.views.base import ApiView
-from apps.api.views.skis import find_ski
 
 
 class SkiCondition(ApiView):
@@ -25,11 +25,10 @@ class SkiCondition(ApiView):
 
     def get(self, request: Request, shop: str, tag: str) -> Response:
         """Fold the history to it."""
-        actor = self.actor(request)
-        found = find_ski(shop, tag, by=actor)
-        asked = self.query_as(ConditionQuery).as_of
-        as_of = None if asked is None else date.fromisoformat(asked)
-        return Response(condition_answer(see(found, asking=actor.handle, as_of=as_of)))
+        actor, query = self.actor(request), self.query_as(ConditionQuery)
+        ski = find_joined(shop, tag, query, by=actor)
+        as_of = None if query.as_of is None else date.fromisoformat(query.as_of)
+        return Response(condition_answer(see(ski, asking=actor.handle, as_of=as_of)))
 
 
 class SkiPlan(ApiView):
@@ -40,6 +39,6 @@ class SkiPlan(ApiView):
     def post(self, request: Request, shop: str, tag: str) -> Response:
         """Plan it."""
         actor = self.actor(request)
-        found = find_ski(shop, tag, by=actor)
+        ski = find_joined(shop, tag, self.query_as(LinksQuery), by=actor)
         asked = read_plan_request(required_body_of(request).document)
-        return Response(plan_answer(see(found, asking=actor.handle), asked))
+        return Response(plan_answer(see(ski, asking=actor.handle), asked))

@@ -35,7 +35,7 @@ from apps.registry.practices import practice_of
 class TableView(ApiView):
     """A view that answers with a table of JSON or CSV."""
 
-    renderer_classes = (JSONRenderer, CsvRenderer)
+    renderer_classes: tuple[type[JSONRenderer], ...] = (JSONRenderer, CsvRenderer)
 
     def finalize_response(self, request: Request, response: Any, *args: Any, **kwargs: Any) -> Any:
         """Put no ETag on a table that is written while it is sent: its end isn't known yet."""

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from functools import cached_property
 
 from rest_framework.request import Request
 from rest_framework.response import Response
 
 from apps.api import contract_kinds
-from apps.api.addresses import next_page, record_address, unknown_record
+from apps.api.addresses import erased_record, next_page, record_address, unknown_record
 from apps.api.drafts import read_own_draft
 from apps.api.idempotency import once, written
 from apps.api.kinds import ROUTES, KindRoute
-from apps.api.lists import ListQuery, log_size, own_records
+from apps.api.lists import ListQuery, own_records
 from apps.api.operations import Operation
 from apps.api.parsing import body_of
 from apps.api.stored import appended_members, members
@@ -24,6 +24,7 @@ from apps.registry.errors import UnknownRecord
 from apps.registry.idempotency import Answer
 from apps.registry.models import Record
 from apps.registry.querysets import RecordQuerySet
+from apps.registry.tree import log_size
 
 
 class KindView(ApiView):
@@ -50,17 +51,8 @@ class KindCollection(KindView):
 
     def get(self, request: Request) -> Response:
         """List them, a page at a time."""
-        query = self.query_as(ListQuery)
-        until = log_size() if query.until is None else query.until
-        after = -1 if query.after is None else query.after
-        records = own_records(self.kind, self.actor(request).handle, query)
-        found = list(records.page(after=after, up_to=until, size=query.limit + 1).stored())
-        shown = found[: query.limit]
-        page: dict[str, object] = {"until": until, "items": [members(one) for one in shown]}
-        if len(found) > query.limit:
-            after = shown[-1].log_index
-            page["next"] = next_page(request.path, request.GET, after=after, until=until)
-        return Response(page)
+        handle = self.actor(request).handle
+        return own_page(request, [self.kind], handle, self.query_as(ListQuery))
 
     def post(self, request: Request) -> Response:
         """Write one."""
@@ -73,6 +65,20 @@ class KindCollection(KindView):
             return written(appended_members(appended), location=address)
 
         return once(request, actor, effect)
+
+
+def own_page(request: Request, kinds: Collection[str], handle: str, query: ListQuery) -> Response:
+    """Answer a page of the records of some kinds that a shop wrote."""
+    until = log_size() if query.until is None else query.until
+    after = -1 if query.after is None else query.after
+    records = own_records(kinds, handle, query)
+    found = list(records.page(after=after, up_to=until, size=query.limit + 1).stored())
+    shown = found[: query.limit]
+    page: dict[str, object] = {"until": until, "items": [members(one) for one in shown]}
+    if len(found) > query.limit:
+        after = shown[-1].log_index
+        page["next"] = next_page(request.path, request.GET, after=after, until=until)
+    return Response(page)
 
 
 class KindItem(KindView):
@@ -98,12 +104,15 @@ def find_record(readable: RecordQuerySet, record_id: str) -> Record:
     Raises
     ------
     Problem
-        `unknown-record`.
+        `unknown-record`, or `erased` where its bytes are gone.
     """
     # PostgreSQL breaks on some characters that no id has, so the form is checked first.
     if not _RECORD_ID.fullmatch(record_id):
         raise unknown_record()
     try:
-        return readable.get_id(record_id)
+        found = readable.get_id(record_id)
     except UnknownRecord as error:
         raise unknown_record() from error
+    if found.erased_by:
+        raise erased_record(found.erased_by)
+    return found

@@ -37,6 +37,6 @@ class SkiLike(ApiView):
         """Pool what is stated of them; the ski itself doesn't count."""
         actor = self.actor(request)
         ski = find_ski(shop, tag, by=actor)
-        asked = described_ski(ski.ski_id)
-        found = find_like(asked, asker=actor.handle, without=ski.ski_id)
+        cluster = ski.ski.cluster
+        found = find_like(described_ski(cluster), asker=actor.handle, without=cluster)
         return Response(ski_like_answer(found, SkiTag(shop=ski.shop, tag=ski.tag)))

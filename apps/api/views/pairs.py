@@ -8,10 +8,10 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from apps.api import contract_pairs
+from apps.api.joined import LinksQuery, find_joined
 from apps.api.operations import Operation
 from apps.api.pairs import latest_pair, pair_answer
 from apps.api.views.base import ApiView
-from apps.api.views.skis import find_ski
 from apps.registry.pairings import pairs_of
 
 
@@ -22,9 +22,9 @@ class SkiPair(ApiView):
 
     def get(self, request: Request, shop: str, tag: str) -> Response:
         """Compare the two."""
-        actor = self.actor(request)
-        found = find_ski(shop, tag, by=actor)
-        pairs = pairs_of(found)
-        latest = latest_pair(found, pairs)
-        other = find_ski(latest.shop, latest.tag, by=actor)
-        return Response(pair_answer(found, other, pairs, asking=actor.handle))
+        actor, query = self.actor(request), self.query_as(LinksQuery)
+        ski = find_joined(shop, tag, query, by=actor)
+        pairs = pairs_of(ski)
+        latest = latest_pair(ski.tag, pairs)
+        other = find_joined(latest.shop, latest.tag, query, by=actor)
+        return Response(pair_answer(ski, other, pairs, asking=actor.handle))

@@ -10,9 +10,9 @@ from rest_framework.response import Response
 from apps.api import contract_skis
 from apps.api.addresses import next_page, read_ski, ski_address
 from apps.api.drafts import only_own_name
-from apps.api.history_query import HistoryQuery, folded_page, raw_page
+from apps.api.history_query import HistoryQuery, folded_page, raw_page, same_together
 from apps.api.idempotency import once, written
-from apps.api.lists import log_size
+from apps.api.joined import LinksQuery, find_joined, joined_answer
 from apps.api.operations import Operation
 from apps.api.parsing import body_of
 from apps.api.problem_types import UNKNOWN_SKI
@@ -27,6 +27,7 @@ from apps.registry.errors import UnknownTag
 from apps.registry.histories import read_fold
 from apps.registry.idempotency import Answer
 from apps.registry.models import Tag
+from apps.registry.tree import log_size
 
 
 def find_ski(shop: str, tag: str, *, by: Actor) -> Tag:
@@ -71,8 +72,8 @@ class SkiItem(ApiView):
 
     def get(self, request: Request, shop: str, tag: str) -> Response:
         """Show what it is."""
-        found = find_ski(shop, tag, by=self.actor(request))
-        return Response(ski_answer(found, read_fold(found.ski_id)))
+        ski = find_joined(shop, tag, self.query_as(LinksQuery), by=self.actor(request))
+        return Response(ski_answer(ski, read_fold(ski.tags)))
 
 
 class SkiHistory(ApiView):
@@ -82,12 +83,18 @@ class SkiHistory(ApiView):
 
     def get(self, request: Request, shop: str, tag: str) -> Response:
         """Show it, a page at a time."""
-        found = find_ski(shop, tag, by=self.actor(request))
         query = self.query_as(HistoryQuery)
+        ski = find_joined(shop, tag, query, by=self.actor(request))
+        mark = same_together(ski.tags, query)
         until = log_size() if query.until is None else query.until
         paged = raw_page if query.raw else folded_page
-        page = paged(found.ski_id, query, until)
-        answer: dict[str, object] = {"until": until, "items": page.items}
+        page = paged(ski.tags, query, until)
+        answer: dict[str, object] = {
+            "joined": joined_answer(ski),
+            "until": until,
+            "items": page.items,
+        }
         if page.cursor is not None:
-            answer["next"] = next_page(request.path, request.GET, after=page.cursor, until=until)
+            place = {"after": page.cursor, "until": until, "together": mark}
+            answer["next"] = next_page(request.path, request.GET, **place)
         return Response(answer)

@@ -8,9 +8,9 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from apps.api import contract_wear
+from apps.api.joined import find_joined
 from apps.api.operations import Operation
 from apps.api.views.base import ApiView
-from apps.api.views.skis import find_ski
 from apps.api.wear import WearQuery, wear_answer
 
 
@@ -21,6 +21,6 @@ class SkiWear(ApiView):
 
     def get(self, request: Request, shop: str, tag: str) -> Response:
         """Compute it."""
-        actor = self.actor(request)
-        found = find_ski(shop, tag, by=actor)
-        return Response(wear_answer(found, self.query_as(WearQuery), asking=actor.handle))
+        actor, query = self.actor(request), self.query_as(WearQuery)
+        ski = find_joined(shop, tag, query, by=actor)
+        return Response(wear_answer(ski, query, asking=actor.handle))
