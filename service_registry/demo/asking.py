@@ -1,22 +1,34 @@
-"""Asks the node what the story tells, through its real addresses, and keeps each as a curl line."""
+"""Asks a node what the story tells, through its real addresses, and keeps each as a curl line."""
 
 from __future__ import annotations
 
 import json
 import shlex
 from collections.abc import Iterator, Mapping
+from contextlib import closing
 from dataclasses import dataclass
-from typing import Any
+from http.client import HTTPConnection, HTTPException
+from typing import Any, Protocol
 
 from django.test import Client
 
-from service_registry.demo.loading import LoadedShop
-
 ROOT = "/api/v1"
+JSON = "application/json"
+# A node that starts beside others on a busy machine takes a while to answer first.
+PATIENCE_S = 120
 
 
 class NotAnswered(Exception):
-    """The node refused what the story asks; the message says what and why."""
+    """A node refused what the story asks; the message says what and why."""
+
+
+class Bearer(Protocol):
+    """Whoever has an API key."""
+
+    @property
+    def token(self) -> str:
+        """The key."""
+        ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +47,24 @@ class Asked:
     document: Mapping[str, Any]
 
 
+@dataclass(frozen=True, slots=True)
+class Request:
+    """One request, before anything carries it."""
+
+    method: str
+    path: str
+    headers: Mapping[str, str]
+    text: str | None = None
+
+    def curl(self, address: str, *, file: str = "") -> str:
+        """Give it as a shell line; an answer that goes into a file is named."""
+        parts = ["curl"] + (["-X PUT"] if self.method == "PUT" else [])
+        parts += [f"-H {shlex.quote(f'{name}: {value}')}" for name, value in self.headers.items()]
+        parts += [] if self.text is None else [f"-d {shlex.quote(self.text)}"]
+        parts += [f"-o {shlex.quote(file)}"] if file else []
+        return " ".join([*parts, shlex.quote(address + ROOT + self.path)])
+
+
 class Counter:
     """Where the shops of the story ask: the node's own web application, without a socket.
 
@@ -46,23 +76,21 @@ class Counter:
     """
 
     def __init__(self, host: str, port: int) -> None:
-        self._address = f"http://{host}:{port}"
+        self.address = f"http://{host}:{port}"
         self._client = Client(
             raise_request_exception=False, SERVER_NAME=host, SERVER_PORT=str(port)
         )
 
-    def get(self, shop: LoadedShop, path: str) -> Asked:
+    def get(self, shop: Bearer, path: str) -> Asked:
         """Read.
 
         Raises
         ------
         NotAnswered
         """
-        curl = f"curl {_header(shop)} {shlex.quote(self._address + ROOT + path)}"
-        answer = self._client.get(ROOT + path, headers=_headers(shop))
-        return Asked(curl, _document(path, answer))
+        return self._asked(Request("GET", path, _headers(shop)))
 
-    def pages(self, shop: LoadedShop, path: str) -> Iterator[Asked]:
+    def pages(self, shop: Bearer, path: str) -> Iterator[Asked]:
         """Read a list to its end.
 
         Raises
@@ -76,9 +104,7 @@ class Counter:
             further = asked.document.get("next")
             following = None if further is None else str(further).removeprefix(ROOT)
 
-    def post(
-        self, shop: LoadedShop, path: str, body: Mapping[str, Any], *, once: str = ""
-    ) -> Asked:
+    def post(self, shop: Bearer, path: str, body: Mapping[str, Any], *, once: str = "") -> Asked:
         """Ask for an answer to a document, or write one.
 
         Parameters
@@ -90,27 +116,80 @@ class Counter:
         ------
         NotAnswered
         """
-        text = json.dumps(body)
         more = {"Idempotency-Key": once} if once else {}
-        parts = [f"-H {shlex.quote(f'{name}: {value}')}" for name, value in more.items()]
-        parts += ["-H 'Content-Type: application/json'", f"-d {shlex.quote(text)}"]
-        curl = f"curl {_header(shop)} {' '.join(parts)} {self._address}{ROOT}{path}"
-        answer = self._client.post(
-            ROOT + path, text, content_type="application/json", headers=_headers(shop) | more
+        headers = {**_headers(shop), **more, "Content-Type": JSON}
+        return self._asked(Request("POST", path, headers, json.dumps(body)))
+
+    def put(self, shop: Bearer, path: str, body: Mapping[str, Any]) -> Asked:
+        """Hand in what its address names already.
+
+        Raises
+        ------
+        NotAnswered
+        """
+        headers = {**_headers(shop), "Content-Type": JSON}
+        return self._asked(Request("PUT", path, headers, json.dumps(body)))
+
+    def fetch(self, shop: Bearer, path: str, file: str) -> tuple[str, bytes]:
+        """Read what goes into a file; gives the curl line that does so, and the bytes.
+
+        Raises
+        ------
+        NotAnswered
+        """
+        request = Request("GET", path, _headers(shop))
+        return request.curl(self.address, file=file), self._bytes(request)
+
+    def _asked(self, request: Request) -> Asked:
+        return Asked(request.curl(self.address), json.loads(self._bytes(request)))
+
+    def _bytes(self, request: Request) -> bytes:
+        status, data = self.carry(request)
+        if status >= 400:
+            raise NotAnswered(f"{request.path}: {status} {data.decode(errors='replace')}")
+        return data
+
+    def carry(self, request: Request) -> tuple[int, bytes]:
+        """Carry a request to the node; gives the status and the bytes of the answer."""
+        answer = self._client.generic(
+            request.method,
+            ROOT + request.path,
+            request.text or "",
+            content_type=request.headers.get("Content-Type", JSON),
+            headers=dict(request.headers),
         )
-        return Asked(curl, _document(path, answer))
+        # A file is sent in pieces, and has no content of its own.
+        streamed = getattr(answer, "streaming_content", None)
+        return answer.status_code, answer.content if streamed is None else b"".join(streamed)
 
 
-def _headers(shop: LoadedShop) -> dict[str, str]:
+class Wire(Counter):
+    """Asks a node over its real socket."""
+
+    def __init__(self, host: str, port: int) -> None:
+        super().__init__(host, port)
+        self._place = (host, port)
+
+    def carry(self, request: Request) -> tuple[int, bytes]:
+        """Carry a request to the node; gives the status and the bytes of the answer.
+
+        Raises
+        ------
+        NotAnswered
+            When the node is not there, or silent.
+        """
+        body = None if request.text is None else request.text.encode()
+        host, port = self._place
+        try:
+            with closing(HTTPConnection(host, port, timeout=PATIENCE_S)) as connection:
+                connection.request(
+                    request.method, ROOT + request.path, body=body, headers=dict(request.headers)
+                )
+                answer = connection.getresponse()
+                return answer.status, answer.read()
+        except (OSError, HTTPException) as error:
+            raise NotAnswered(f"{self.address}: {type(error).__name__} {error}") from error
+
+
+def _headers(shop: Bearer) -> dict[str, str]:
     return {"Authorization": f"Bearer {shop.token}"}
-
-
-def _header(shop: LoadedShop) -> str:
-    return f"-H 'Authorization: Bearer {shop.token}'"
-
-
-def _document(path: str, answer: Any) -> Mapping[str, Any]:
-    document: Mapping[str, Any] = json.loads(answer.content)
-    if answer.status_code >= 400:
-        raise NotAnswered(f"{path}: {answer.status_code} {document.get('detail')} {document}")
-    return document

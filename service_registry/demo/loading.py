@@ -14,9 +14,10 @@ from apps.records.canonical import canonical_bytes, record_id
 from apps.records.reading import compose, read_draft
 from apps.records.signing import PrivateKey
 from apps.registry import actions
-from apps.registry.actors import OPERATOR, Actor, Scope, shop_actor
+from apps.registry.actors import OPERATOR, SHOP_SCOPES, Actor, shop_actor
 from apps.registry.submissions import Submission
 from service_registry.demo.chronicle import Entry
+from service_registry.demo.own_shop import own_key
 from service_registry.demo.scenario import Scenario
 from service_registry.demo.seasons import Season
 from service_registry.demo.shops import BENCH, DEALER, HIRE, SHOPS, DemoShop
@@ -64,11 +65,11 @@ def handed_in_at(season: Season) -> datetime:
 
 def _opened(shop: DemoShop, seed: int) -> LoadedShop:
     # A key that anyone can make again signs for nobody: the node's host is a reserved name.
-    key = PrivateKey.from_seed(hashlib.sha256(f"{seed}/{shop.code}".encode()).digest())
+    key = own_key(seed, shop.code)
     handle = actions.add_shop(code=shop.code, label=shop.label, by=OPERATOR, key=key).handle
     if shop.practice:
         actions.set_practice(shop=handle, settings=shop.practice, by=OPERATOR)
-    issued = actions.issue_api_key(shop=handle, scopes=list(Scope), by=OPERATOR)
+    issued = actions.issue_api_key(shop=handle, scopes=sorted(SHOP_SCOPES), by=OPERATOR)
     return LoadedShop(shop_actor(handle), key, issued.token)
 
 

@@ -104,6 +104,11 @@ def doubts(condition: Answer) -> Iterator[str]:
         yield f"{one['code']} ({one['sureness']}): {one['sentence']}"
 
 
+def contradictions(condition: Answer) -> str:
+    """Say where the history contradicts itself, or that it doesn't."""
+    return " ".join(doubts(condition)) or "nothing in it contradicts itself."
+
+
 def verdict(plan: Answer) -> str:
     """Say whether a plan can be carried out, and what to measure first."""
     outcome = plan["verdict"]["outcome"]

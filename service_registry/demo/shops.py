@@ -44,3 +44,5 @@ BENCH = DemoShop(
 )
 DEALER = DemoShop("pinmarrow-skis", "Pinmarrow Skis", "used-ski dealer", ("ps1",))
 SHOPS = (HIRE, BENCH, DEALER)
+# It is on the second node, over the pass.
+NEIGHBOUR = DemoShop("kelderby-bench", "Kelderby Bench", "workshop over the pass", ("kb1",))

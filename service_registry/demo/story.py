@@ -160,7 +160,7 @@ class Teller:
             f"How far to believe it: {now['counts']['records']} signed records, "
             f"{now['counts']['grinds']} grinds over {now['use'].get('total_days', 'unknown')} days "
             f"out; steel read with {sentences.listed(sentences.instruments(now))}; "
-            f"{_contradictions(now)}"
+            f"{sentences.contradictions(now)}"
         )
         yield from curl(asked)
 
@@ -184,7 +184,7 @@ class Teller:
         now = self._counter.get(self._dealer, f"{self._ski}/condition").document
         yield from said(
             "The dealer corrects it; the slip stays in the history, and the correction counts: "
-            + _contradictions(now)
+            + sentences.contradictions(now)
         )
         yield from points(sentences.steel_left(now))
         yield from curl(corrected)
@@ -213,8 +213,3 @@ _TRY = "Look it up, and correct it yourself:"
 def address(ski: Ski) -> str:
     """Give a ski's address below the root of the API."""
     return f"/skis/{ski.shop.code}/{ski.tag}"
-
-
-def _contradictions(condition: Mapping[str, Any]) -> str:
-    found = list(sentences.doubts(condition))
-    return " ".join(found) if found else "nothing in it contradicts itself."

@@ -1,8 +1,9 @@
-"""The environment the demo runs in: a database of its own, whatever the ordinary one is."""
+"""The environments the demo runs in: databases of its own, whatever the ordinary one is."""
 
 from __future__ import annotations
 
 import os
+import secrets
 import sys
 from collections.abc import Mapping
 from pathlib import Path
@@ -12,6 +13,12 @@ from urllib.parse import quote
 from service_registry.environment import TRIAL_NODE_HOST, Environment
 
 DATABASE = "demo.sqlite3"
+SECOND_HOST = "kelderby.invalid"
+SECOND_FOLDER = "kelderby"
+SECRET_BYTES = 48
+# What lies beside a database: the API key for a peer, what the server says, the story's bundle.
+PEER_TOKEN, SERVER_LOG = "peer.token", "server.log"
+BUNDLE, CHANGED_BUNDLE = "bundle.json", "changed.json"
 
 
 def own_settings(folder: Path) -> dict[str, str]:
@@ -24,6 +31,19 @@ def own_settings(folder: Path) -> dict[str, str]:
     }
 
 
+def second_folder(folder: Path) -> Path:
+    """Give the folder of the second node."""
+    return folder / SECOND_FOLDER
+
+
+def second_settings(folder: Path) -> dict[str, str]:
+    """Give the variables of the second node, with a name and a secret of its own."""
+    return own_settings(second_folder(folder)) | {
+        "NODE_HOST": SECOND_HOST,
+        "SECRET_KEY": secrets.token_urlsafe(SECRET_BYTES),
+    }
+
+
 def is_inside(folder: Path, environment: Mapping[str, str]) -> bool:
     """Say whether an environment is the demo's own, and holds no other setting of a node."""
     return _settings_in(environment) == own_settings(folder)
@@ -31,9 +51,14 @@ def is_inside(folder: Path, environment: Mapping[str, str]) -> bool:
 
 def environment_inside(folder: Path, environment: Mapping[str, str]) -> dict[str, str]:
     """Give an environment with the demo's own settings in place of all settings of a node."""
+    return with_settings(own_settings(folder), environment)
+
+
+def with_settings(own: Mapping[str, str], environment: Mapping[str, str]) -> dict[str, str]:
+    """Give an environment with some settings in place of all settings of a node."""
     ordinary = _settings_in(environment)
     rest = {name: value for name, value in environment.items() if name not in ordinary}
-    return rest | own_settings(folder)
+    return {**rest, **own}
 
 
 def _settings_in(environment: Mapping[str, str]) -> dict[str, str]:
@@ -59,3 +84,5 @@ def clear(folder: Path) -> None:
     folder.mkdir(parents=True, exist_ok=True)
     for ending in ("", "-wal", "-shm", "-journal"):
         (folder / f"{DATABASE}{ending}").unlink(missing_ok=True)
+    for name in (PEER_TOKEN, SERVER_LOG, BUNDLE, CHANGED_BUNDLE):
+        (folder / name).unlink(missing_ok=True)

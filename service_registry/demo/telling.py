@@ -12,7 +12,7 @@ WIDTH = 98
 
 def said(text: str) -> Iterator[str]:
     """Give a paragraph."""
-    yield from textwrap.wrap(text, WIDTH)
+    yield from textwrap.wrap(text, WIDTH, break_on_hyphens=False)
 
 
 def titled(text: str) -> Iterator[str]:
@@ -24,7 +24,9 @@ def titled(text: str) -> Iterator[str]:
 def points(texts: Iterable[str]) -> Iterator[str]:
     """Give each text as a point of a list."""
     for text in texts:
-        yield from textwrap.wrap(text, WIDTH, initial_indent="  ", subsequent_indent="    ")
+        yield from textwrap.wrap(
+            text, WIDTH, initial_indent="  ", subsequent_indent="    ", break_on_hyphens=False
+        )
 
 
 def curl(asked: Asked) -> Iterator[str]:

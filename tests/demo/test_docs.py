@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from pathlib import Path
 
 import pytest
 
+from service_registry.demo.exchange_story import TAG
 from service_registry.demo.scenario import DEFAULT_SEED, Scenario, make_scenario
+from service_registry.demo.shops import NEIGHBOUR
+from service_registry.demo.surroundings import BUNDLE, CHANGED_BUNDLE, SECOND_HOST, SERVER_LOG
+from tests.demo.test_exchange_story import APART
 
 PAGE = Path(__file__).resolve().parents[2] / "docs" / "demo.md"
 
@@ -59,3 +64,14 @@ def test_the_ends_are_as_the_page_says(scenario: Scenario, tag: str, status: str
     (book,) = (book for book in scenario.chronicles if book.ski.tag == tag)
     last = [entry.body["status"] for entry in book.entries if entry.kind == "status"][-1]
     assert last == status
+
+
+def test_the_page_has_the_parts_of_the_story_and_names_what_is_in_the_last(
+    scenario: Scenario,
+) -> None:
+    page = PAGE.read_text(encoding="utf-8")
+    numbers = [int(found) for found in re.findall(r"^(\d+)\. ", page, re.MULTILINE)]
+    assert numbers == list(range(1, APART + 1))
+    assert scenario.hero.tag in page
+    for name in (TAG, NEIGHBOUR.code, SECOND_HOST, BUNDLE, CHANGED_BUNDLE, SERVER_LOG):
+        assert f"`{name}`" in page

@@ -13,6 +13,8 @@ from service_registry.demo.surroundings import (
     environment_inside,
     is_inside,
     own_settings,
+    second_settings,
+    with_settings,
 )
 
 ORDINARY = {
@@ -52,3 +54,12 @@ def test_it_clears_its_own_database_and_nothing_else(tmp_path: Path) -> None:
 def test_it_makes_a_folder_that_is_not_there(tmp_path: Path) -> None:
     clear(tmp_path / "a" / "b")
     assert (tmp_path / "a" / "b").is_dir()
+
+
+def test_the_second_node_has_a_name_a_secret_and_a_database_of_its_own(tmp_path: Path) -> None:
+    first, second = own_settings(tmp_path), second_settings(tmp_path)
+    assert set(second) == {*first, "SECRET_KEY"}
+    for name in ("NODE_HOST", "DATA_DIR", "DATABASE_URL"):
+        assert first[name] != second[name]
+    assert second["SECRET_KEY"] != second_settings(tmp_path)["SECRET_KEY"]
+    assert with_settings(second, ORDINARY) == {"PATH": "/bin", **second}
