@@ -77,7 +77,9 @@ _SQLITE = {
     # transaction takes the write lock when it begins.
     "transaction_mode": "IMMEDIATE",
     "timeout": 20,
-    "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON;",
+    # What is deleted or emptied is overwritten too, so that what was erased isn't left in the file.
+    "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON; "
+    "PRAGMA secure_delete=ON;",
 }
 _POSTGRESQL = {"server_side_binding": True, "prepare_threshold": 5}
 

@@ -40,7 +40,8 @@ class ImportRefused(Exception):
     """
 
     def __init__(self, results: list[Result], count: int) -> None:
-        super().__init__(f"{count} things need mending.")
+        what = "1 thing needs" if count == 1 else f"{count} things need"
+        super().__init__(f"{what} mending.")
         self.results = results
         self.count = count
 

@@ -84,3 +84,23 @@ def snapshot() -> Iterator[None]:
             with connection.cursor() as cursor:
                 cursor.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ, READ ONLY")
         yield
+
+
+def emptied_write_ahead_log() -> bool:
+    """Empty SQLite's write-ahead log, which keeps what was overwritten.
+
+    Returns
+    -------
+    bool
+        False where somebody uses the database just now, also this process, so that it could not be emptied. True also for
+        PostgreSQL, whose log is kept by other rules.
+    """
+    if connection.vendor != "sqlite":
+        return True
+    try:
+        with storage_errors(), connection.cursor() as cursor:
+            cursor.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+            busy, *_ = cursor.fetchone()
+    except StorageBusy:
+        return False
+    return not busy

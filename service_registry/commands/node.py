@@ -14,6 +14,7 @@ from apps.registry.erasing import erase_record
 from apps.registry.fsck import fsck
 from apps.registry.idempotency import purge
 from apps.registry.rebuild import rebuild
+from apps.registry.storage import emptied_write_ahead_log
 
 if TYPE_CHECKING:
     from argparse import _SubParsersAction
@@ -54,6 +55,8 @@ def run_erase(options: argparse.Namespace) -> int:
         record_id=options.id, reason=options.reason, reason_text=options.text, by=OPERATOR
     )
     print(f"Erased {options.id}; record {erased.record_id} says so in the log.")
+    if not emptied_write_ahead_log():
+        print("Others use the database, so its write-ahead log still holds the bytes for a while.")
     print("Backups and peers may still hold the bytes; docs/operating.md says what to do.")
     return 0
 

@@ -248,7 +248,7 @@ def sum_up(result: Pulled) -> str:
     """Say in one line what a pull came to."""
     parts = [
         f"{result.size} rows, {result.size - result.before} since the last pull",
-        f"{result.new} records new here",
+        f"{result.new} new here",
     ]
     if result.here:
         parts.append(f"{result.here} here already")

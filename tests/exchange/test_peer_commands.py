@@ -49,7 +49,7 @@ def test_a_peer_is_added_pulled_shown_and_removed(node: FakeNode, capsys: Said) 
     assert main(["pull"]) == 0
     said = capsys.readouterr()
     assert (
-        "fell.example: 6 rows, 6 since the last pull; 6 records new here; checkpoint cosigned"
+        "fell.example: 6 rows, 6 since the last pull; 6 new here; checkpoint cosigned"
         in said.out
     )
     assert said.err.splitlines() == ["fell.example: 6 of 6 rows"]
@@ -212,7 +212,7 @@ def test_a_turn_with_nothing_new_is_silent(node: FakeNode, capsys: Said) -> None
 def test_what_a_pull_came_to_is_one_line() -> None:
     result = Pulled(HOST, 2, 9, 3, 2, 1, 1, 2, "The peer was silent.")
     assert commands.sum_up(result) == (
-        "fell.example: 9 rows, 7 since the last pull; 3 records new here; 2 here already; "
+        "fell.example: 9 rows, 7 since the last pull; 3 new here; 2 here already; "
         "1 erased; 1 refused (see: service-registry peers fell.example); "
         "checkpoint not cosigned: The peer was silent."
     )

@@ -131,7 +131,7 @@ def in_any_order_with_cuts_and_repeats_all_come_to_the_same(nodes: list[Node]) -
     for node in (ridge, lake, fell, ridge, fell, lake):
         done = pull(node)
         assert "checkpoint cosigned" in done.stdout, done.stdout
-    assert "0 since the last pull; 0 records new here" in pull(ridge, lake).stdout
+    assert "0 since the last pull; 0 new here" in pull(ridge, lake).stdout
     logs = [node.ids() for node in nodes]
     assert sorted(logs[0]) == sorted(logs[1]) == sorted(logs[2])
     assert [len(set(log)) for log in logs] == [3 * (SKIS + 2 + 2) + 2] * 3

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from django.db import connection
 
 from apps.registry.models import Record
 from service_registry.__main__ import main
@@ -29,6 +30,8 @@ def test_it_erases_and_says_what_it_does_not_reach(
     assert bytes(row.document) == b""
     assert row.erased_by in said
     assert "Backups and peers" in said
+    # SQLite can't empty its log within a transaction, such as this test's; PostgreSQL keeps its own.
+    assert ("write-ahead log" in said) == (connection.vendor == "sqlite")
     assert main(["fsck"]) == 0
 
 
