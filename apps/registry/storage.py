@@ -92,8 +92,8 @@ def emptied_write_ahead_log() -> bool:
     Returns
     -------
     bool
-        False where somebody uses the database just now, also this process, so that it could not be emptied. True also for
-        PostgreSQL, whose log is kept by other rules.
+        False where somebody uses the database just now, also this process, so that it could not
+        be emptied. True also for PostgreSQL, whose log is kept by other rules.
     """
     if connection.vendor != "sqlite":
         return True

@@ -30,7 +30,7 @@ def test_it_erases_and_says_what_it_does_not_reach(
     assert bytes(row.document) == b""
     assert row.erased_by in said
     assert "Backups and peers" in said
-    # SQLite can't empty its log within a transaction, such as this test's; PostgreSQL keeps its own.
+    # Within a transaction, such as this test's, SQLite can't empty its log.
     assert ("write-ahead log" in said) == (connection.vendor == "sqlite")
     assert main(["fsck"]) == 0
 
