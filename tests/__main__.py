@@ -21,7 +21,7 @@ from tests.postgres import NoPostgres, end_on_signal, private_server
 ROOT = Path(__file__).resolve().parents[1]
 WORKERS = "2"
 NO_TESTS = 5
-STEP_SECONDS = 900
+STEP_SECONDS = 1800
 TOOK_TOO_LONG = 124
 PURE_ROOMS = "apps/records/*,apps/tuning/*"
 LEAST_OF_ALL = 95
