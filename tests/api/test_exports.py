@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 import csv
 import hashlib
 import io
@@ -105,6 +106,15 @@ def test_an_empty_stretch_has_its_end_only(db: None) -> None:
     records, end = lines_of(b"".join(export_lines(Record.objects.all(), LogRange(0, 0))))
     # The digest of nothing: FIPS 180-4, as NIST's example values for SHA-256 give it.
     assert (records, end["digest"][:16]) == ([], "e3b0c44298fc1c14")
+
+
+def test_the_digest_is_the_one_of_the_standard(ski: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """RFC 9530 appendix B.1: a body of one line, and its SHA-256 in base64."""
+    monkeypatch.setattr(exports, "export_line", lambda _row: b'{"hello": "world"}\n')
+    records = Record.objects.of_kind("description")
+    _, end = lines_of(b"".join(export_lines(records, log_range(None, None))))
+    digest = base64.b64encode(bytes.fromhex(end["digest"])).decode()
+    assert f"sha-256=:{digest}:" == "sha-256=:RK/0qy18MlBSVnWgjwz6lZEWjP/lF5HF9bvEF8FabDg=:"
 
 
 def test_an_erased_record_keeps_its_place(client: ApiClient, ski: str) -> None:
