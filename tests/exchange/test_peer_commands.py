@@ -49,8 +49,7 @@ def test_a_peer_is_added_pulled_shown_and_removed(node: FakeNode, capsys: Said) 
     assert main(["pull"]) == 0
     said = capsys.readouterr()
     assert (
-        "fell.example: 6 rows, 6 since the last pull; 6 new here; checkpoint cosigned"
-        in said.out
+        "fell.example: 6 rows, 6 since the last pull; 6 new here; checkpoint cosigned" in said.out
     )
     assert said.err.splitlines() == ["fell.example: 6 of 6 rows"]
     assert main(["peers"]) == 0
