@@ -13,10 +13,10 @@ MOST_BYTES = 4 * 2**20
 
 
 class ReadToTheEnd:
-    """Reads and drops a body that was refused unread, up to a few megabytes.
+    """Reads and drops a body of up to a few megabytes that was refused unread.
 
     A connection that is closed with bytes still unread is reset, and a client that is sending may
-    then lose the answer that says why. A body longer than this is cut off all the same.
+    then lose the answer that says why. A longer body is not waited for.
     """
 
     def __init__(self, get_response: Callable[[HttpRequest], HttpResponseBase]) -> None:
@@ -26,13 +26,13 @@ class ReadToTheEnd:
         """Answer the request, and then read on."""
         response = self.get_response(request)
         # A stream may read the body only while it is sent.
-        if not response.streaming:
-            _read_on(request)
+        if not response.streaming and _announced(request) <= MOST_BYTES:
+            with suppress(UnreadablePostError):
+                while request.read(AT_ONCE):
+                    pass
         return response
 
 
-def _read_on(request: HttpRequest) -> None:
-    read = 0
-    with suppress(UnreadablePostError):
-        while read < MOST_BYTES and (piece := request.read(AT_ONCE)):
-            read += len(piece)
+def _announced(request: HttpRequest) -> int:
+    length = str(request.META.get("CONTENT_LENGTH") or "")
+    return int(length) if length.isdigit() else 0

@@ -56,9 +56,12 @@ class Unread:
         return self.response
 
 
-def test_no_more_than_a_bound_is_read(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(unread_body, "MOST_BYTES", unread_body.AT_ONCE)
-    size = 3 * unread_body.AT_ONCE
-    request = RequestFactory().post("/", b" " * size, content_type="application/json")
+@pytest.mark.parametrize(("most", "left"), [(3, 0), (2, 3)])
+def test_a_longer_body_is_not_waited_for(
+    most: int, left: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    piece = unread_body.AT_ONCE
+    monkeypatch.setattr(unread_body, "MOST_BYTES", most * piece)
+    request = RequestFactory().post("/", b" " * 3 * piece, content_type="application/json")
     ReadToTheEnd(Unread(HttpResponse(status=413)))(request)
-    assert len(request.read()) == size - unread_body.AT_ONCE
+    assert len(request.read()) == left * piece
