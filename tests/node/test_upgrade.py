@@ -9,7 +9,7 @@ import pytest
 
 from tests.node.running import run_command
 
-LINKS = "registry_link"
+CONDITIONS = "registry_condition"
 
 
 def rows(database: Path, table: str) -> int:
@@ -29,12 +29,12 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def test_new_tables_are_filled_from_the_records(folder: Path) -> None:
     database = folder / "demo.sqlite3"
     node = {"DATA_DIR": str(folder), "DATABASE_URL": f"sqlite:///{database}"}
-    full = rows(database, LINKS)
+    full = rows(database, CONDITIONS)
     assert run_command("django", "migrate", "registry", "0008", **node).returncode == 0
     prepared = run_command("prepare", **node)
     assert prepared.returncode == 0, prepared.stderr
     assert "the index of 49 skis was made again" in prepared.stdout
-    assert rows(database, LINKS) == full > 0
+    assert rows(database, CONDITIONS) == full > 0
     assert run_command("fsck", **node).returncode == 0
 
 
