@@ -59,6 +59,16 @@ def test_a_flipped_byte() -> None:
     assert [(p.code, p.table, p.row) for p in problems] == [("wrong-id", "record", row.id)]
 
 
+def test_bytes_that_a_hand_changed_by_a_text() -> None:
+    row = models.Record.objects.get(log_index=4)
+    changed = bytes(row.document).decode().replace("fellbench", "tarnedge")
+    with without_triggers(), connection.cursor() as cursor:
+        # SQLite then keeps a text in the place of the bytes.
+        sql = "UPDATE registry_record SET document = %s WHERE log_index = 4"
+        cursor.execute(sql, [changed])
+    assert [(p.code, p.row) for p in fsck().problems] == [("wrong-id", row.id)]
+
+
 def test_bytes_that_are_no_record_under_the_right_id() -> None:
     data = b'{"kind":"nonsense"}'
     _, problems = broken(FIRST + 1, {"document": data, "id": record_id(data)})

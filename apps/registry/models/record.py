@@ -8,6 +8,7 @@ from django.db.models.functions import Length
 from django.db.models.lookups import Exact, GreaterThan
 
 from apps.records.names import HANDLE_LENGTH
+from apps.registry.models.document import DocumentField
 from apps.registry.models.ski import Tag
 from apps.registry.querysets import RecordQuerySet
 
@@ -33,7 +34,7 @@ class Record(models.Model):
     """
 
     id = models.CharField(max_length=ID_LENGTH, primary_key=True)
-    document = models.BinaryField()
+    document = DocumentField()
     signature = models.CharField(max_length=SIGNATURE_LENGTH)
     author = models.CharField(max_length=HANDLE_LENGTH)
     key_id = models.CharField(max_length=43)
