@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-import re
-
 from pydantic.fields import FieldInfo
 
+from apps.records.marked_page import renewed
 from service_registry.environment import TRIAL_SECRET_KEY, Environment
-
-_BETWEEN = re.compile(r"(<!-- settings: begin -->\n).*?(<!-- settings: end -->)", re.DOTALL)
 
 
 def with_settings_table(page: str) -> str:
@@ -19,9 +16,7 @@ def with_settings_table(page: str) -> str:
     ValueError
         If the page has no marks for the table.
     """
-    if not _BETWEEN.search(page):
-        raise ValueError("The page has no marks for the settings: begin and end.")
-    return _BETWEEN.sub(lambda marks: marks[1] + settings_table() + marks[2], page)
+    return renewed(page, "settings", settings_table(), what="settings")
 
 
 def settings_table() -> str:

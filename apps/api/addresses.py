@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from urllib.parse import quote
 
 from django.conf import settings
@@ -13,6 +15,7 @@ from apps.api.problems import Problem
 from apps.records.forms import Mode
 from apps.records.names import check_handle, check_tag, node_host, shop_code
 from apps.records.place import SkiTag
+from apps.registry.errors import UnknownTag
 
 ROOT = "/api/v1"
 
@@ -41,6 +44,21 @@ def read_ski(shop: str, tag: str) -> SkiTag:
         return SkiTag(shop=check_handle(shop, mode), tag=check_tag(tag, mode))
     except PydanticCustomError as error:
         raise Problem(UNKNOWN_SKI, str(error.message())) from error
+
+
+@contextmanager
+def where_the_ski_is_named() -> Iterator[None]:
+    """Answer that a ski isn't here where it is the address that names it.
+
+    Raises
+    ------
+    Problem
+        `unknown-ski`.
+    """
+    try:
+        yield
+    except UnknownTag as error:
+        raise Problem(UNKNOWN_SKI, error.sentence) from error
 
 
 def unknown_record() -> Problem:

@@ -6,15 +6,12 @@ from collections.abc import Iterable
 
 from pydantic import Field
 
-from apps.api.addresses import read_ski
+from apps.api.addresses import read_ski, where_the_ski_is_named
 from apps.api.answers.joined import JoinedAnswer, LinksWord, StatementAnswer
-from apps.api.problem_types import UNKNOWN_SKI
-from apps.api.problems import Problem
 from apps.api.query import Query
 from apps.records.clusters import Weighed
 from apps.records.place import SkiTag
 from apps.registry.actors import Actor
-from apps.registry.errors import UnknownTag
 from apps.registry.joining import JoinedSki, look_up_ski
 
 MOST_STATEMENTS = 100
@@ -40,10 +37,8 @@ def find_joined(shop: str, tag: str, query: LinksQuery, *, by: Actor) -> JoinedS
         `unknown-ski`.
     """
     named = read_ski(shop, tag)
-    try:
+    with where_the_ski_is_named():
         return look_up_ski(shop=named.shop, tag=named.tag, links=query.links, by=by)
-    except UnknownTag as error:
-        raise Problem(UNKNOWN_SKI, error.sentence) from error
 
 
 def joined_answer(ski: JoinedSki) -> JoinedAnswer:

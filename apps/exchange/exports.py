@@ -7,8 +7,9 @@ import json
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from apps.registry.models import LogHead, Record
+from apps.registry.models import Record
 from apps.registry.querysets import RecordQuerySet, StoredRecord
+from apps.registry.tree import log_size
 
 MEDIA_TYPE = "application/x-ndjson"
 PAGE = 200
@@ -24,7 +25,7 @@ class LogRange:
 
 def log_range(start: int | None, until: int | None) -> LogRange:
     """Give a stretch of the log; without a bound it ends where the log ends now."""
-    size = LogHead.objects.filter(id=LogHead.ONLY).values_list("size", flat=True).first() or 0
+    size = log_size()
     return LogRange(start or 0, size if until is None else min(until, size))
 
 

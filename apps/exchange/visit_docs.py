@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import re
-
 from apps.exchange.visit_columns import SECTIONS, Column
-
-_BETWEEN = re.compile(r"(<!-- columns: begin -->\n).*?(<!-- columns: end -->)", re.DOTALL)
+from apps.records.marked_page import renewed
 
 
 def with_columns(page: str) -> str:
@@ -17,17 +14,14 @@ def with_columns(page: str) -> str:
     ValueError
         If the page has no marks for the tables.
     """
-    if not _BETWEEN.search(page):
-        raise ValueError("The page has no marks for the columns: begin and end.")
-    return _BETWEEN.sub(lambda marks: marks[1] + columns_tables() + marks[2], page)
+    return renewed(page, "columns", columns_tables(), what="columns")
 
 
 def columns_tables() -> str:
     """Give the tables as Markdown, one a subject and a row a column."""
-    return "".join(
+    return "\n".join(
         f"### {subject}\n\n| column | cells | meaning |\n|---|---|---|\n"
         + "".join(map(_row, columns))
-        + "\n"
         for subject, columns in SECTIONS.items()
     )
 

@@ -9,6 +9,7 @@ from apps.records.amendment import Replacement
 from apps.records.bevel_setting import BevelSettingBodyDraft
 from apps.records.frame import AnyEnvelope
 from apps.records.kinds import KINDS
+from apps.records.marked_page import renewed
 from apps.records.quantities import QUANTITIES, Quantity, QuantitySpec
 from apps.records.words import OWN, PRACTICE, Word
 
@@ -84,12 +85,7 @@ def with_sections(page: str) -> str:
         A section has no marks on the page.
     """
     for name, text in sections().items():
-        begin, end = f"<!-- begin {name} -->\n", f"<!-- end {name} -->"
-        before, begin_mark, rest = page.partition(begin)
-        _, end_mark, after = rest.partition(end)
-        if not (begin_mark and end_mark):
-            raise ValueError(f"The page has no marks for the section {name}; add them.")
-        page = f"{before}{begin}\n{text}\n{end}{after}"
+        page = renewed(page, name, text, what=f"section {name}")
     return page
 
 

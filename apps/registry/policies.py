@@ -128,12 +128,3 @@ def may_register(record: Record) -> None:
         raise NotAllowed(
             f"Only {record.ski.shop} may register a ski under its tags.", pointer="/ski/shop"
         )
-
-
-def may_amend(record: Record, target: Record) -> None:
-    """A record is corrected or taken back by its author only."""
-    if record.author != target.author:
-        raise NotAllowed(
-            f"Only {target.author}, who wrote that record, may write a {record.kind} of it.",
-            pointer="/refers_to/0",
-        )

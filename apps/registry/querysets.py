@@ -113,10 +113,6 @@ class TagQuerySet(models.QuerySet["Tag"]):
         """Tags that one shop gave out."""
         return self.filter(shop=handle)
 
-    def of_cluster(self, cluster: str) -> Self:
-        """Tags that links join on one ski, by the key of the cluster."""
-        return self.filter(ski__cluster=cluster)
-
     def find(self, shop: str, tag: str) -> Tag:
         """Give the tag.
 

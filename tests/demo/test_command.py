@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from service_registry.demo.node_process import free_port
 from tests.demo.curl import PATIENCE_S, curl_lines
 
 COMMAND = [sys.executable, "-m", "service_registry", "demo"]
@@ -121,9 +122,3 @@ def until_serving(lines: Iterator[str]) -> Iterator[str]:
         if line.startswith("Serving on"):
             return
     raise AssertionError("It ended without serving.")
-
-
-def free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])

@@ -6,7 +6,6 @@ import contextlib
 import json
 import os
 import signal
-import socket
 import subprocess
 import sys
 import time
@@ -17,21 +16,16 @@ from typing import Any
 
 import httpx
 
+from service_registry.demo.node_process import free_port
+
 ROOT = Path(__file__).resolve().parents[2]
 PATIENCE_S = 180
 RATES = {f"RATE_{name}": "1000000/minute" for name in ("READ", "WRITE", "COMPUTE", "UNKNOWN")}
 
 
-def free_port() -> int:
-    """A port that nobody has."""
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
-
-
-def until(holds: Callable[[], bool]) -> None:
+def until(holds: Callable[[], bool], *, within_s: float = PATIENCE_S) -> None:
     """Wait until something holds; long enough for a machine that is busy with other tests."""
-    end = time.monotonic() + PATIENCE_S
+    end = time.monotonic() + within_s
     while not holds():
         assert time.monotonic() < end
         time.sleep(0.05)

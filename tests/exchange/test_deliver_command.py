@@ -20,9 +20,11 @@ from django.db import OperationalError
 
 from apps.registry.errors import StorageBusy
 from service_registry.commands import webhooks as command
+from tests.exchange.nodes import until
 from tests.exchange.receiver import Received, Receiver, receiving
 from tests.node.running import ROOT, run_command
-from tests.node.test_serving import PATIENCE_S, until
+
+PATIENCE_S = 120
 
 ADD = """
 import sys, django
@@ -155,7 +157,7 @@ def test_a_loop_tries_again_and_ends_when_told(node: Node) -> None:
         secret = node.script(ADD, url_of(receiver))
         with node.loop() as process:
             node.script(GROW, "FB-0001")
-            until(lambda: len(receiver.received) == 2)
+            until(lambda: len(receiver.received) == 2, within_s=PATIENCE_S)
             process.terminate()
             said, _ = process.communicate(timeout=PATIENCE_S)
     assert process.returncode == 0

@@ -4,27 +4,19 @@ from __future__ import annotations
 
 import os
 import signal
-import socket
 import subprocess
 import sys
-import time
 import urllib.request
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
+from service_registry.demo.node_process import free_port
+from tests.exchange.nodes import until
 from tests.node.running import ROOT
 
 PATIENCE_S = 120
-
-
-def until(holds: Callable[[], bool]) -> None:
-    """Wait until something holds; long enough for a machine that is busy with other tests."""
-    end = time.monotonic() + PATIENCE_S
-    while not holds():
-        assert time.monotonic() < end
-        time.sleep(0.1)
 
 
 def workers(server: int) -> set[int]:
@@ -54,9 +46,7 @@ def answers(port: int) -> bool:
 @pytest.fixture
 def port() -> int:
     """A port that is free."""
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
+    return free_port()
 
 
 @pytest.fixture
@@ -82,10 +72,10 @@ def server(port: int, tmp_path: Path) -> Iterator[subprocess.Popen[bytes]]:
 
 
 def test_a_killed_worker_is_started_anew(server: subprocess.Popen[bytes], port: int) -> None:
-    until(lambda: answers(port))
-    until(lambda: len(workers(server.pid)) == 2)
+    until(lambda: answers(port), within_s=PATIENCE_S)
+    until(lambda: len(workers(server.pid)) == 2, within_s=PATIENCE_S)
     killed = min(workers(server.pid))
     os.kill(killed, signal.SIGKILL)
-    until(lambda: len(workers(server.pid) - {killed}) == 2)
-    until(lambda: answers(port))
+    until(lambda: len(workers(server.pid) - {killed}) == 2, within_s=PATIENCE_S)
+    until(lambda: answers(port), within_s=PATIENCE_S)
     assert server.poll() is None

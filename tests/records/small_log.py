@@ -106,10 +106,6 @@ class SmallLog:
         self.erased[target] = erasure
         return erasure
 
-    def index_of(self, record: str) -> int:
-        """Say where a record stands."""
-        return next(i for i, one in enumerate(self.written) if one.id == record)
-
     @property
     def leaves(self) -> list[bytes]:
         """The data of the leaves."""

@@ -8,12 +8,13 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from apps.api import contract_like
+from apps.api.addresses import read_ski, where_the_ski_is_named
 from apps.api.contract_like import LikeQuery
 from apps.api.like import like_answer, ski_like_answer
 from apps.api.operations import Operation
 from apps.api.views.base import ApiView
-from apps.api.views.skis import find_ski
 from apps.records.place import SkiTag
+from apps.registry.actions import look_up_tag
 from apps.registry.like_search import described_ski, find_like
 
 
@@ -36,7 +37,9 @@ class SkiLike(ApiView):
     def get(self, request: Request, shop: str, tag: str) -> Response:
         """Pool what is stated of them; the ski itself doesn't count."""
         actor = self.actor(request)
-        ski = find_ski(shop, tag, by=actor)
+        named = read_ski(shop, tag)
+        with where_the_ski_is_named():
+            ski = look_up_tag(shop=named.shop, tag=named.tag, by=actor)
         cluster = ski.ski.cluster
         found = find_like(described_ski(cluster), asker=actor.handle, without=cluster)
         return Response(ski_like_answer(found, SkiTag(shop=ski.shop, tag=ski.tag)))

@@ -8,7 +8,12 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from apps.api import contract_links
-from apps.api.addresses import read_ski, record_address, ski_address
+from apps.api.addresses import (
+    read_ski,
+    record_address,
+    ski_address,
+    where_the_ski_is_named,
+)
 from apps.api.answers.joined import JoinedAnswer
 from apps.api.idempotency import once, written
 from apps.api.joined import joined_answer
@@ -16,15 +21,13 @@ from apps.api.links import read_link, read_retag
 from apps.api.lists import ListQuery
 from apps.api.operations import Operation
 from apps.api.parsing import body_of
-from apps.api.problem_types import UNKNOWN_SKI
-from apps.api.problems import Problem
 from apps.api.skis import links_of
 from apps.api.stored import appended_members, members
 from apps.api.views.base import ApiView
 from apps.api.views.kinds import find_record, own_page
 from apps.records.place import SkiTag
 from apps.registry import actions
-from apps.registry.errors import TagExists, UnknownTag
+from apps.registry.errors import TagExists
 from apps.registry.idempotency import Answer
 from apps.registry.joining import joined_ski
 from apps.registry.linking import LINK_KINDS
@@ -85,9 +88,8 @@ class SkiRetag(ApiView):
 
         def effect() -> Answer:
             try:
-                appended = retag_ski(shop=old.shop, tag=old.tag, drafts=drafts, by=actor)
-            except UnknownTag as error:
-                raise Problem(UNKNOWN_SKI, error.sentence) from error
+                with where_the_ski_is_named():
+                    appended = retag_ski(shop=old.shop, tag=old.tag, drafts=drafts, by=actor)
             except TagExists as error:
                 error.pointer = "/tag"
                 raise

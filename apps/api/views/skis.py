@@ -8,41 +8,21 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from apps.api import contract_skis
-from apps.api.addresses import next_page, read_ski, ski_address
+from apps.api.addresses import next_page, ski_address
 from apps.api.drafts import only_own_name
 from apps.api.history_query import HistoryQuery, folded_page, raw_page, same_together
 from apps.api.idempotency import once, written
 from apps.api.joined import LinksQuery, find_joined, joined_answer
 from apps.api.operations import Operation
 from apps.api.parsing import body_of
-from apps.api.problem_types import UNKNOWN_SKI
-from apps.api.problems import Problem
 from apps.api.registration import read_registration
 from apps.api.skis import links_of, ski_answer
 from apps.api.stored import appended_members
 from apps.api.views.base import ApiView
 from apps.registry import actions
-from apps.registry.actors import Actor
-from apps.registry.errors import UnknownTag
 from apps.registry.histories import read_fold
 from apps.registry.idempotency import Answer
-from apps.registry.models import Tag
 from apps.registry.tree import log_size
-
-
-def find_ski(shop: str, tag: str, *, by: Actor) -> Tag:
-    """Find the tag of an address; a look at another shop's is noted.
-
-    Raises
-    ------
-    Problem
-        `unknown-ski`.
-    """
-    named = read_ski(shop, tag)
-    try:
-        return actions.look_up_tag(shop=named.shop, tag=named.tag, by=by)
-    except UnknownTag as error:
-        raise Problem(UNKNOWN_SKI, error.sentence) from error
 
 
 class SkiCollection(ApiView):

@@ -132,7 +132,7 @@ def _one_by_one(
 def _together(host: str, rows: Sequence[Row]) -> tuple[int, int]:
     if not rows:
         return 0, 0
-    handed = [Submission(row.data, row.signature, origin=host) for row in rows]
+    handed = [Submission(row.data, row.signature) for row in rows]
     appended = append_records(submissions=handed, by=peer_actor(host))
     new = sum(one.is_new for one in appended)
     return new, len(rows) - new
