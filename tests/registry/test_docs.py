@@ -16,7 +16,8 @@ PAGE = (Path(__file__).resolve().parents[2] / "docs" / "data-model.md").read_tex
 def test_every_table_is_on_the_page_once() -> None:
     table = PAGE[PAGE.index("| **Truth**") : PAGE.index("A record is one JSON document")]
     named = re.findall(r"`(\w+)`", table)
-    models = {model.__name__ for model in apps.get_app_config("registry").get_models()}
+    rooms = [apps.get_app_config(room) for room in ("registry", "exchange")]
+    models = {model.__name__ for room in rooms for model in room.get_models()}
     assert sorted(named) == sorted(models)
 
 
