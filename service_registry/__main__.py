@@ -23,7 +23,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return 2
     from service_registry.commands import run
 
-    return run(arguments)
+    try:
+        status = run(arguments)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # Whoever read the output has seen enough; Python would complain once more as it ends.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 1
+    return status
 
 
 if __name__ == "__main__":

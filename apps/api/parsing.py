@@ -103,7 +103,7 @@ def check_encoding(request: Request) -> None:
         raise Problem(UNSUPPORTED_MEDIA_TYPE, sentence, headers=headers)
     parameters: Mapping[str, str] = request.content_params or {}
     if parameters.get("charset", "utf-8").lower() not in UTF_8:
-        raise Problem(UNSUPPORTED_MEDIA_TYPE, "Send the body in UTF-8; JSON has no other charset.")
+        raise Problem(UNSUPPORTED_MEDIA_TYPE, "Send the body in UTF-8; no other charset is read.")
 
 
 def too_large(length: int, limit: int) -> Problem:

@@ -162,6 +162,8 @@ def _unknown(row: Row, names: Sequence[str], form: TableForm) -> Iterator[CellFa
 
 
 def _no_column(name: str, form: TableForm) -> str:
+    if name.startswith("sep="):
+        return "This line speaks to one program only; take it out, so that the heading is first."
     for other in Delimiter:
         if other is not form.delimiter and other.character in name:
             return (

@@ -159,7 +159,9 @@ def _range(schema: Schema) -> str:
 
 
 def _link(name: str) -> str:
-    return f"[{name}](#{name.lower()})"
+    # The quantities have a chapter of their own, with their units and ranges.
+    anchor = "quantities" if name == Quantity.__name__ else name.lower()
+    return f"[{name}](#{anchor})"
 
 
 def _referred(schema: Schema) -> str:

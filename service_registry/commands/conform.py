@@ -6,7 +6,7 @@ import argparse
 from typing import TYPE_CHECKING
 
 from apps.registry.errors import InvalidSetting
-from service_registry.conformance.node import Node
+from service_registry.conformance.node import ROOT, Node
 from service_registry.conformance.report import as_json, line, summary
 from service_registry.conformance.running import CHECKS, SUBJECTS, has_passed, run_checks
 
@@ -38,6 +38,8 @@ def run_conform(options: argparse.Namespace) -> int:
     """Run the checks; status 1 if one fails."""
     if not options.url.startswith(("https://", "http://")):
         raise InvalidSetting("Give the address of the node with its scheme, as https://HOST.")
+    if options.url.rstrip("/").endswith(ROOT):
+        raise InvalidSetting(f"Give the address of the node without {ROOT}, where its API is.")
     node = Node(options.url, key=options.key, feed=options.feed)
     wanted = [one for one in CHECKS if options.subject is None or one.subject in options.subject]
     results = run_checks(node, wanted, told=_quiet if options.json else _tell)

@@ -11,9 +11,11 @@ from typing import TYPE_CHECKING
 from django.conf import settings
 from django.core.management import call_command, execute_from_command_line
 from django.db import connection
+from django.db.migrations.executor import MigrationExecutor
 from django.db.migrations.recorder import MigrationRecorder
 
 from apps.registry.actors import OPERATOR
+from apps.registry.errors import InvalidSetting
 from apps.registry.identity import ensure_identity
 from apps.registry.models import Record
 from apps.registry.rebuild import rebuild
@@ -65,6 +67,21 @@ def check_settings() -> None:
     call_command("check", fail_level="ERROR", databases=["default"], stdout=io.StringIO())
 
 
+def check_tables() -> None:
+    """Stop where a table is missing or of an earlier version.
+
+    Raises
+    ------
+    InvalidSetting
+    """
+    executor = MigrationExecutor(connection)
+    if executor.migration_plan(executor.loader.graph.leaf_nodes()):
+        raise InvalidSetting(
+            "The tables aren't those of this version. Bring them up to date with "
+            "`service-registry prepare`, or leave out --prepared."
+        )
+
+
 def prepare_database(*, verbosity: int = 1) -> None:
     """Make the data folder and bring the tables up to date; a failed check stops here.
 
@@ -92,6 +109,7 @@ def serve(options: argparse.Namespace) -> int:
     check_address(options.host, options.port)
     if options.prepared:
         check_settings()
+        check_tables()
     else:
         prepare_database()
     serve_forever(host=options.host, port=options.port, workers=options.workers)

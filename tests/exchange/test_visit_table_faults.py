@@ -26,6 +26,7 @@ HEADINGS: list[tuple[bytes, TableForm, tuple[int, str, str], str]] = [
     (b"date,tag,wrk\r\n", USUAL, (1, "wrk", "unknown-column"), "did you mean `work`?"),
     (b"date,tag,xyzzy\r\n", USUAL, (1, "xyzzy", "unknown-column"), "the template has those"),
     (b"date,work\r\n", USUAL, (1, "tag", "missing-column"), "`tag` is missing"),
+    (b"sep=,\r\ndate,tag\r\n", USUAL, (1, "sep=", "unknown-column"), "take it out"),
     (b"date,tag,Date\r\n", USUAL, (1, "date", "doubled-column"), "stands twice"),
     (
         b"\xff\xfed\x00a\x00t\x00e\x00",

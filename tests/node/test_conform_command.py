@@ -267,6 +267,12 @@ def test_an_address_without_a_scheme(node: Node) -> None:
     assert "https://HOST" in done.stderr
 
 
+def test_the_address_of_the_api_in_place_of_the_node_s(node: Node) -> None:
+    done = node.run("conform", f"{node.url}/api/v1/", "--key", "none")
+    assert done.returncode == 1
+    assert "without /api/v1" in done.stderr
+
+
 def results(*outcomes: Exception | None) -> Any:
     """Results of made-up checks that end so."""
 

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import socket
+import subprocess
+import sys
 from pathlib import Path
 from subprocess import CompletedProcess
 
@@ -11,7 +14,8 @@ from django.db import OperationalError, ProgrammingError
 
 from service_registry import commands
 from service_registry.__main__ import main
-from tests.node.running import run_command
+from service_registry.demo.node_process import free_port
+from tests.node.running import ROOT, run_command
 
 
 def refused(done: CompletedProcess[str], status: int, *words: str) -> None:
@@ -28,6 +32,21 @@ def refused(done: CompletedProcess[str], status: int, *words: str) -> None:
 def test_before_the_tables_are_made(command: list[str], tmp_path: Path) -> None:
     done = run_command(*command, DATA_DIR=str(tmp_path))
     refused(done, 1, "no such table", "service-registry prepare")
+
+
+def test_serving_tables_that_were_not_prepared(tmp_path: Path) -> None:
+    port = str(free_port())
+    done = run_command("serve", "--prepared", "--port", port, DATA_DIR=str(tmp_path))
+    refused(done, 1, "aren't those of this version", "service-registry prepare")
+
+
+def test_output_that_nobody_reads() -> None:
+    reading, writing = os.pipe()
+    os.close(reading)
+    command = [sys.executable, "-m", "service_registry", "import-template"]
+    done = subprocess.run(command, stdout=writing, stderr=subprocess.PIPE, text=True, cwd=ROOT)
+    os.close(writing)
+    assert (done.returncode, done.stderr) == (1, "")
 
 
 def test_a_database_that_is_not_there(tmp_path: Path) -> None:

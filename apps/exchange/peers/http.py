@@ -71,6 +71,8 @@ class Base:
             raise InvalidPeer(
                 "The peer's address has no password, query or fragment; leave it out."
             )
+        if (url.path or "").rstrip("/").endswith(API):
+            raise InvalidPeer(f"Give the peer's address without {API}, where its API is.")
         if url.scheme == "http" and not is_loopback(url.host):
             raise InvalidPeer(
                 "A peer is asked over https; plain http is for this machine itself only."
