@@ -45,6 +45,12 @@ def writer() -> Actor:
     return a_shop()
 
 
+def write_before(by: Actor, count: int) -> None:
+    """Register skis while nobody else writes."""
+    for start in range(0, count, AT_ONCE):
+        write(by, *(a_draft("description", tag=f"B{start + i}") for i in range(AT_ONCE)))
+
+
 def write_some(by: Actor, number: int, count: int) -> int:
     """Register skis under tags of this writer's own, some at a time."""
     for start in range(0, count, AT_ONCE):
@@ -78,7 +84,7 @@ def logged() -> list[str]:
 
 @pytest.mark.timeout(1200)
 def test_each_record_is_paged_once_while_eight_write(writer: Actor) -> None:
-    write_some(writer, WRITERS, RECORDS - WRITTEN_MEANWHILE)
+    write_before(writer, RECORDS - WRITTEN_MEANWHILE)
     before = len(logged())
     follower, left = Follower(), Semaphore(0)
 

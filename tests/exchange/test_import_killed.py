@@ -16,7 +16,7 @@ from tests.exchange.nodes import PATIENCE_S, Node, kill, stopping
 from tests.postgres import private_server
 
 SKIS = 20
-VISITS = 8 * BATCH
+VISITS = 5 * BATCH
 TABLE = "".join(
     ["date,tag,work,remarks\r\n"]
     + [f"2025-01-31,FELL-{n % SKIS},wax,no. {n}\r\n" for n in range(VISITS)]

@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from tests.node.running import run_command
+from tests.exchange.nodes import Node
 
+SKIS = 20
 CONDITIONS = "registry_condition"
 
 
@@ -19,25 +20,23 @@ def rows(database: Path, table: str) -> int:
 
 
 @pytest.fixture(scope="module")
-def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A node with the demo's records, as an earlier version would have left it."""
-    folder = tmp_path_factory.mktemp("node")
-    assert run_command("demo", "--once", DATA_DIR=str(folder)).returncode == 0
-    return folder / "demo"
+def node(tmp_path_factory: pytest.TempPathFactory) -> Node:
+    """A node with some records, as an earlier version would have left it."""
+    node = Node("fell.example", tmp_path_factory.mktemp("node"))
+    node.prepared(node.prepare("fell", SKIS))
+    return node
 
 
-def test_new_tables_are_filled_from_the_records(folder: Path) -> None:
-    database = folder / "demo.sqlite3"
-    node = {"DATA_DIR": str(folder), "DATABASE_URL": f"sqlite:///{database}"}
+def test_new_tables_are_filled_from_the_records(node: Node) -> None:
+    database = node.folder / "registry.sqlite3"
     full = rows(database, CONDITIONS)
-    assert run_command("django", "migrate", "registry", "0008", **node).returncode == 0
-    prepared = run_command("prepare", **node)
+    assert node.run("django", "migrate", "registry", "0008").returncode == 0
+    prepared = node.run("prepare")
     assert prepared.returncode == 0, prepared.stderr
-    assert "the index of 49 skis was made again" in prepared.stdout
-    assert rows(database, CONDITIONS) == full > 0
-    assert run_command("fsck", **node).returncode == 0
+    assert f"the index of {SKIS} skis was made again" in prepared.stdout
+    assert rows(database, CONDITIONS) == full == SKIS
+    assert node.run("fsck").returncode == 0
 
 
-def test_nothing_is_made_again_where_no_table_changed(folder: Path) -> None:
-    node = {"DATA_DIR": str(folder), "DATABASE_URL": f"sqlite:///{folder / 'demo.sqlite3'}"}
-    assert "made again" not in run_command("prepare", **node).stdout
+def test_nothing_is_made_again_where_no_table_changed(node: Node) -> None:
+    assert "made again" not in node.run("prepare").stdout
