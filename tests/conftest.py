@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from django.db import connection
-from django.test import TransactionTestCase
+from django.test import TransactionTestCase, override_settings
 
 DATABASE_FIXTURES = frozenset(
     {"db", "transactional_db", "django_db_reset_sequences", "live_server"}
@@ -47,6 +47,13 @@ def django_db_modify_db_settings(
         options["init_command"] = options["init_command"].replace(
             "synchronous=FULL", "synchronous=OFF"
         )
+
+
+@pytest.fixture(autouse=True, scope="session")
+def passwords_hash_quickly() -> Iterator[None]:
+    """Spare the tests the slow hash: it is the point of passwords, and of no test."""
+    with override_settings(PASSWORD_HASHERS=["django.contrib.auth.hashers.MD5PasswordHasher"]):
+        yield
 
 
 @pytest.fixture(autouse=True, scope="session")

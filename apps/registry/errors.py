@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import ClassVar
 
 from apps.records.errors import FieldError
@@ -124,6 +124,53 @@ class KeyLimit(RegistryError):
     """The shop already has as many live keys as it may have."""
 
     code = "key-limit"
+
+
+class UnknownPerson(RegistryError):
+    """Nobody of this nickname, or nobody of the shop."""
+
+    code = "unknown-person"
+
+
+class PersonExists(RegistryError):
+    """Somebody on this node has the nickname, or somebody of the shop the alias."""
+
+    code = "person-exists"
+
+
+class LastOwner(RegistryError):
+    """The shop would be left without an owner."""
+
+    code = "last-owner"
+
+
+class WrongPassword(RegistryError):
+    """The password that is to be replaced was not the one that was given."""
+
+    code = "wrong-password"
+
+
+class WeakPassword(RegistryError):
+    """A password that others guess soon.
+
+    Parameters
+    ----------
+    reasons : mapping of str to str
+        Sentences by their codes, in the language that is active: `password_too_short`,
+        `password_too_common`, `password_entirely_numeric`, `password_too_similar`.
+    """
+
+    code = "weak-password"
+
+    def __init__(self, reasons: Mapping[str, str]) -> None:
+        self.reasons = dict(reasons)
+        super().__init__(" ".join(self.reasons.values()), pointer="/password")
+
+
+class UnknownShareLink(RegistryError):
+    """The shop has no share link of this name."""
+
+    code = "unknown-share-link"
 
 
 class IdempotencyMismatch(RegistryError):

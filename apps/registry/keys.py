@@ -32,11 +32,11 @@ class NewSecret:
     digest: str
 
 
-def new_secret() -> NewSecret:
-    """Make a secret from 256 random bits."""
+def new_secret(beginning: str = BEGINNING) -> NewSecret:
+    """Make a secret from 256 random bits; its beginning says what it opens."""
     prefix = "".join(secrets.choice(PREFIX_ALPHABET) for _ in range(PREFIX_LENGTH))
     secret = secrets.token_urlsafe(SECRET_BYTES)
-    return NewSecret(f"{BEGINNING}_{prefix}_{secret}", prefix, digest_of(secret))
+    return NewSecret(f"{beginning}_{prefix}_{secret}", prefix, digest_of(secret))
 
 
 def digest_of(secret: str) -> str:

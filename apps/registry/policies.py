@@ -43,6 +43,23 @@ def may_see_keys(by: Actor) -> None:
         raise NotAllowed("This API key keeps no signing keys. Use one with the scope `keys`.")
 
 
+def may_keep_people(by: Actor, handle: str) -> None:
+    """Who works in a shop is kept by the operator, or by an owner of the shop."""
+    if by.operator:
+        return
+    if by.handle != handle:
+        raise NotAllowed(f"{by.handle} may not change who works in {handle}.")
+    if Scope.KEYS not in by.scopes:
+        raise NotAllowed("Only owners of the shop may change who works in it.")
+
+
+def may_share(by: Actor, handle: str) -> None:
+    """A ski is shown to others by the shop whose tag it is, and by somebody who writes there."""
+    may_write(by)
+    if by.handle != handle:
+        raise NotAllowed(f"Only {handle}, whose tag it is, may make or end a link to this ski.")
+
+
 def may_issue(by: Actor, scopes: frozenset[Scope]) -> None:
     """A shop passes on only what its own credential allows."""
     more = sorted(scopes - by.scopes)

@@ -16,7 +16,10 @@ if TYPE_CHECKING:
     from apps.registry.models.condition import Condition  # noqa: F401
     from apps.registry.models.idempotency import IdempotencyKey  # noqa: F401
     from apps.registry.models.keys import ApiKey, KeptKey, SigningKey  # noqa: F401
+    from apps.registry.models.label_range import LabelRange  # noqa: F401
+    from apps.registry.models.people import Member  # noqa: F401
     from apps.registry.models.record import Record
+    from apps.registry.models.share import ShareLink
     from apps.registry.models.shop import LookUp  # noqa: F401
     from apps.registry.models.ski import Tag
 
@@ -134,6 +137,10 @@ class LookUpQuerySet(models.QuerySet["LookUp"]):
         """Who looked at a tag, the latest first."""
         return self.filter(tag_key=key).order_by("-looked_at", "-id")
 
+    def on_tags_of(self, handle: str) -> Self:
+        """Who looked at the tags of a shop, the latest first."""
+        return self.filter(tag_key__startswith=f"{handle}/").order_by("-id")
+
 
 class SigningKeyQuerySet(models.QuerySet["SigningKey"]):
     """Reads of the keys that sign."""
@@ -181,3 +188,36 @@ class IdempotencyKeyQuerySet(models.QuerySet["IdempotencyKey"]):
     def older_than(self, moment: datetime) -> Self:
         """Answers from before a moment."""
         return self.filter(created_at__lt=moment)
+
+
+class MemberQuerySet(models.QuerySet["Member"]):
+    """Reads of the people."""
+
+    def of_shop(self, handle: str) -> Self:
+        """The people of one shop, by nickname, with their log-ins."""
+        return self.select_related("user").filter(shop=handle).order_by("user__username")
+
+
+class ShareLinkQuerySet(models.QuerySet["ShareLink"]):
+    """Reads of the links to one ski."""
+
+    def of_shop(self, handle: str) -> Self:
+        """The links of one shop, the latest first; ended ones too."""
+        return self.filter(shop=handle).order_by("-created_at", "-prefix")
+
+    def before(self, link: ShareLink) -> Self:
+        """Those that come after one of them in the order of `of_shop`."""
+        older = Q(created_at__lt=link.created_at)
+        return self.filter(older | Q(created_at=link.created_at, prefix__lt=link.prefix))
+
+    def live(self, now: datetime) -> Self:
+        """Links that are neither revoked nor expired."""
+        return self.filter(revoked_at__isnull=True, expires_at__gt=now)
+
+
+class LabelRangeQuerySet(models.QuerySet["LabelRange"]):
+    """Reads of the tags that were issued."""
+
+    def of_shop(self, handle: str) -> Self:
+        """The ranges of one shop, the latest first."""
+        return self.filter(shop=handle).order_by("-created_at", "-id")

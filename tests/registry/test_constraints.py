@@ -8,11 +8,13 @@ from typing import Any
 
 import pytest
 from django.apps import apps
+from django.contrib.auth.models import User
 from django.db import IntegrityError, models, transaction
 
 from apps.registry.actors import Actor
 from apps.registry.models import Record, Shop, Tag
 from apps.tuning.wear_statistics import FIELDS
+from tests.registry.people_rows import PEOPLE_CHECKS, PEOPLE_UNIQUE, USERS
 
 pytestmark = pytest.mark.django_db
 
@@ -312,6 +314,7 @@ CHECKS: tuple[tuple[str, str, Mapping[str, Any], Mapping[str, Any], Mapping[str,
     ("like_value_source", "LikeValue", LIKE_VALUE, {"source": "set"}, {"source": "heard"}),
     ("idempotency_digest_length", "IdempotencyKey", KEY, {}, {"request_digest": "ab"}),
     ("idempotency_status", "IdempotencyKey", KEY, {"status": 201}, {"status": 99}),
+    *PEOPLE_CHECKS,
 )
 UNIQUE: tuple[tuple[str, str, Mapping[str, Any], Mapping[str, Any], Mapping[str, Any]], ...] = (
     (
@@ -349,6 +352,7 @@ UNIQUE: tuple[tuple[str, str, Mapping[str, Any], Mapping[str, Any], Mapping[str,
         {"shop": "tarnedge@node.example"},
         {"status": 200},
     ),
+    *PEOPLE_UNIQUE,
 )
 
 
@@ -360,6 +364,8 @@ def rows_needed(ski: str, other_shop: Actor) -> dict[str, Any]:
     for code in ("bare", "barer"):
         handle = f"{code}@localhost.invalid"
         Shop._default_manager.create(handle=handle, code=code, created_at=NOW)
+    for number in USERS:
+        User.objects.create(id=number, username=f"user-{number}")
     return {"tag_id": tag.key, "record_id": record.id, "ski_id": tag.ski_id, "stated_by": record.id}
 
 
