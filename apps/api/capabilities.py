@@ -31,6 +31,7 @@ from apps.registry.actions import LIVE_KEYS
 from apps.registry.errors import NoIdentity
 from apps.registry.identity import node_key
 from apps.registry.key_actions import LIVE_SHOP_KEYS
+from apps.registry.sharing import LONGEST_SHARE_DAYS
 
 POLICIES = Policies(
     unknown_fields="refused",
@@ -54,6 +55,7 @@ LIMITS = Limits(
     live_own_signing_keys=LIVE_SHOP_KEYS,
     webhooks=MOST_A_SHOP,
     webhook_tries=MOST_TRIES,
+    share_link_days=LONGEST_SHARE_DAYS,
 )
 RECORDS = RecordCapabilities(
     formats=[FORMAT],

@@ -7,6 +7,7 @@ from types import MappingProxyType
 from typing import Any
 
 from apps.records.names import CODE_PATTERN, DRAFT_TAG_PATTERN, HOST_PATTERN
+from apps.registry.sharing import PREFIX
 
 SKIS = "Skis"
 RECORDS = "Records"
@@ -71,6 +72,14 @@ PATH_PARAMETERS: Mapping[str, dict[str, Any]] = MappingProxyType(
             "description": "Id of a signing key: its RFC 7638 thumbprint.",
             "schema": {"type": "string", "pattern": "^[A-Za-z0-9_-]{43}$"},
             "example": "kPrK_qmxVWaYVA9wwBF6Iuo3vVzz7TxHCTwXBygrS4k",
+        },
+        "prefix": {
+            "name": "prefix",
+            "in": "path",
+            "required": True,
+            "description": "Name of a share link of the own shop.",
+            "schema": {"type": "string", "pattern": f"^{PREFIX.pattern}$"},
+            "example": "k7m2qzta",
         },
         "webhook": {
             "name": "webhook",

@@ -127,6 +127,13 @@ UNKNOWN_WEBHOOK = ProblemType(
     "The address names a webhook that is not here, or that is another shop's.",
     "You have no webhook of this id.",
 )
+UNKNOWN_SHARE_LINK = ProblemType(
+    "unknown-share-link",
+    404,
+    "No share link has this name",
+    "The address names a share link that is not here, or that is another shop's.",
+    "You have no share link of this name.",
+)
 METHOD_NOT_ALLOWED = ProblemType(
     "method-not-allowed",
     405,

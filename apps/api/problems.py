@@ -173,6 +173,7 @@ _KINDS: Mapping[type[RegistryError], ProblemType] = {
     registry.UnknownTag: types.UNKNOWN_REFERENCE,
     registry.UnknownRecord: types.UNKNOWN_REFERENCE,
     registry.UnknownKey: types.UNKNOWN_KEY,
+    registry.UnknownShareLink: types.UNKNOWN_SHARE_LINK,
     registry.KeyLimit: types.KEY_LIMIT,
     registry.Erased: types.ERASED,
     registry.TagExists: types.TAG_EXISTS,

@@ -35,7 +35,7 @@ from apps.registry.errors import KeyLimit
 from apps.registry.key_actions import register_key
 from apps.registry.models import LookUp, Record
 from tests.api.client import ApiClient
-from tests.api.making import DAY, draft
+from tests.api.making import DAY, TAG, draft
 from tests.api.signing import keeper
 from tests.exchange.growing import grow
 
@@ -187,6 +187,13 @@ def webhook_tries(client: ApiClient, limit: int) -> bool:
     return outcomes == ["waiting"] * (limit - 1) + ["paused"]
 
 
+def share_link_days(client: ApiClient, limit: int) -> bool:
+    def made(days: int) -> int:
+        return client.post("share-links", {"tag": TAG, "valid_days": days}).status
+
+    return (made(limit), made(limit + 1)) == (201, 400)
+
+
 def import_lines(client: ApiClient, limit: int) -> bool:
     def refused(length: int) -> bytes:
         line = json.dumps({"kind": "nothing"}).encode()
@@ -208,6 +215,7 @@ LIMITS: dict[str, Callable[[ApiClient, int], bool]] = {
     "live_own_signing_keys": signing_keys,
     "webhooks": webhooks,
     "webhook_tries": webhook_tries,
+    "share_link_days": share_link_days,
 }
 
 

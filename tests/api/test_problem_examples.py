@@ -74,6 +74,7 @@ PROVOKED: dict[str, Provoke] = {
     "not-found": lambda client, _: client.get("skiis"),
     "unknown-record": lambda client, _: client.get(f"records/{'0' * 64}"),
     "unknown-webhook": lambda client, _: client.get(f"webhooks/wh_{'0' * 24}"),
+    "unknown-share-link": lambda client, _: client.send("DELETE", "share-links/k7m2qzta", None),
     "unknown-key": lambda *_: keeper().post(f"keys/{EXAMPLE_KEY['key']}/end", {"reason": "stolen"}),
     "key-limit": lambda *_: a_third_key(keeper()),
     "bad-signature": lambda client, _: put(

@@ -49,6 +49,7 @@ class Limits(AnswerModel):
     live_own_signing_keys: int = Field(description="Keys a shop signs with itself, at once.")
     webhooks: int = Field(description="Webhooks of a shop.")
     webhook_tries: int = Field(description="Tries that a message gets before a pause.")
+    share_link_days: int = Field(description="Days that a share link works at most.")
 
 
 class Rates(AnswerModel):
