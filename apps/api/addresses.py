@@ -6,24 +6,20 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from urllib.parse import quote
 
-from django.conf import settings
 from django.http import QueryDict
-from pydantic_core import PydanticCustomError
 
 from apps.api.problem_types import ERASED, UNKNOWN_RECORD, UNKNOWN_SKI
 from apps.api.problems import Problem
-from apps.records.forms import Mode
-from apps.records.names import check_handle, check_tag, node_host, shop_code
 from apps.records.place import SkiTag
 from apps.registry.errors import UnknownTag
+from apps.registry.naming import short_shop, ski_named
 
 ROOT = "/api/v1"
 
 
 def ski_address(shop: str, tag: str) -> str:
     """Give the address of a ski; the own node's host is left out."""
-    handle = shop_code(shop) if node_host(shop) == settings.NODE_HOST else shop
-    return f"{ROOT}/skis/{quote(handle, safe='@')}/{quote(tag)}"
+    return f"{ROOT}/skis/{quote(short_shop(shop), safe='@')}/{quote(tag)}"
 
 
 def record_address(record_id: str, segment: str = "records") -> str:
@@ -39,11 +35,8 @@ def read_ski(shop: str, tag: str) -> SkiTag:
     Problem
         `unknown-ski` with the sentence that says why no ski can be called that.
     """
-    mode = Mode(draft=True, node_host=settings.NODE_HOST)
-    try:
-        return SkiTag(shop=check_handle(shop, mode), tag=check_tag(tag, mode))
-    except PydanticCustomError as error:
-        raise Problem(UNKNOWN_SKI, str(error.message())) from error
+    with where_the_ski_is_named():
+        return ski_named(shop, tag)
 
 
 @contextmanager

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from apps.api.answers.fleet import DuePage, DueRow, FleetPage, OutlookAnswer, RatesAnswer
-from apps.api.csv_lines import MEDIA_TYPE, csv_lines
+from apps.api.csv_lines import MEDIA_TYPE
 from apps.api.fleet_columns import NAMES
 from apps.api.fleet_due import CSV_NAMES, csv_cells
 from apps.api.fleet_outlook import OutlookQuery
@@ -15,6 +15,7 @@ from apps.api.openapi_texts import FLEET
 from apps.api.operations import Answer, Operation
 from apps.api.query import Query
 from apps.records.examples import RECORD, SKI
+from apps.registry.csv_lines import csv_lines
 from apps.tuning.outlook import METHOD as OUTLOOK_METHOD
 from apps.tuning.wear_rates import METHOD
 

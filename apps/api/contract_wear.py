@@ -12,9 +12,10 @@ from apps.api.contract_skis import FOREIGN
 from apps.api.joined import alone
 from apps.api.openapi_texts import SKIS
 from apps.api.operations import Answer, Operation
-from apps.api.wear import Asked, FleetRows, WearQuery, answered
+from apps.api.wear import WearQuery, answered
 from apps.records.examples import RECORD, SKI
 from apps.records.place import SkiTag
+from apps.registry.ski_wear import Asked, FleetRows
 from apps.tuning.history import MaterialQuantity, Place, Reading, Step, Visit
 from apps.tuning.practice import Practice
 from apps.tuning.wear import QUANTITIES

@@ -1,19 +1,16 @@
-"""Tables as CSV (RFC 4180), a line at a time, with nothing in them that a spreadsheet would run."""
+"""Answers with a table of CSV; how its lines are written is the registry's to say."""
 
 from __future__ import annotations
 
-import csv
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 
 from django.http import StreamingHttpResponse
 from rest_framework.request import Request
 
 from apps.api.rendering import JSONRenderer
+from apps.registry.csv_lines import csv_lines
 
 MEDIA_TYPE = "text/csv"
-# A spreadsheet takes a cell that begins so for a formula; so does one that skips a tab first.
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
-LINES_AT_ONCE = 200
 
 
 class CsvRenderer(JSONRenderer):
@@ -52,52 +49,3 @@ def csv_answer(
         content_type=MEDIA_TYPE,
         headers={"Content-Disposition": f'attachment; filename="{filename}"'},
     )
-
-
-def csv_lines(header: Sequence[str], rows: Iterable[Sequence[str | int | None]]) -> Iterator[bytes]:
-    """Write a table, some lines at a time.
-
-    Yields
-    ------
-    bytes
-        Whole lines in UTF-8, each ended by CR and LF (RFC 4180, section 2).
-    """
-    lines = _Lines()
-    writer = csv.writer(lines)
-    writer.writerow(header)
-    for number, row in enumerate(rows, start=1):
-        writer.writerow([safe(cell) for cell in row])
-        if number % LINES_AT_ONCE == 0:
-            yield lines.taken()
-    yield lines.taken()
-
-
-def safe(cell: str | int | None) -> str | int | None:
-    """Put an apostrophe before a text that a spreadsheet would take for a formula.
-
-    A number with a minus is no formula and stays as it is.
-    """
-    if isinstance(cell, str) and cell.startswith(FORMULA_STARTS) and not _is_number(cell):
-        return f"'{cell}"
-    return cell
-
-
-def _is_number(text: str) -> bool:
-    return text.lstrip("-").replace(".", "", 1).isdecimal()
-
-
-class _Lines:
-    """Takes what the writer writes until it is sent."""
-
-    def __init__(self) -> None:
-        self.written: list[str] = []
-
-    def write(self, line: str) -> None:
-        """Take a line."""
-        self.written.append(line)
-
-    def taken(self) -> bytes:
-        """Hand out what was written."""
-        data = "".join(self.written).encode()
-        self.written.clear()
-        return data

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date
 from typing import Annotated
 
 import numpy as np
 from pydantic import BeforeValidator, Field, WithJsonSchema
-from scipy import special
 
 from apps.api.addresses import ROOT
 from apps.api.answers.figures import MaterialName
@@ -26,18 +24,21 @@ from apps.api.lists import Day
 from apps.api.query import Query, Whole
 from apps.records.decimals import FixedStep
 from apps.records.forms import Mode
-from apps.registry.fleet_outlook import wear_columns, worn_fleet
+from apps.registry.fleet_outlook import (
+    OutlookAsked,
+    Reckoned,
+    fleet_rates,
+    reckon,
+    services_a_season,
+)
 from apps.registry.own_rates import own_rates
-from apps.registry.practices import practice_of
-from apps.tuning.outlook import Counted, Fleet, Outlook, month_ends, outlook, seasons_until
+from apps.tuning.outlook import Counted, Fleet
 from apps.tuning.practice import Practice
 from apps.tuning.rates import LearnedRate
-from apps.tuning.season import season_calendar
-from apps.tuning.wear import QUANTITIES
-from apps.tuning.wear_left import SURE
+from apps.tuning.wear_limits import fleet_limits_mm, own_weight
 from apps.tuning.wear_pace import UseForecast
 from apps.tuning.wear_policy import AS_NOW, Policy
-from apps.tuning.wear_rates import METHOD, ShrunkRates, shrink
+from apps.tuning.wear_rates import METHOD, ShrunkRates
 
 MEAN_OF_PAIRS = "mean of the pairs with its 95 % interval by Student's t"
 _FACTOR = FixedStep("0.01", "0.00", "5.00", "", "give a factor of now, such as 0.80")
@@ -90,27 +91,23 @@ class OutlookQuery(Query):
         default=None, description="The day from which it is reckoned; today in UTC when left out."
     )
 
-
-@dataclass(frozen=True, slots=True)
-class _Reckoned:
-    """An outlook with all it was made of."""
-
-    on: date
-    ends: tuple[date, ...]
-    times: list[float]
-    practice: Practice
-    fleet: Fleet
-    result: Outlook
+    def asked(self) -> OutlookAsked:
+        """Give it to the registry."""
+        on = today() if self.as_of is None else date.fromisoformat(self.as_of)
+        forecast = UseForecast(self.days_a_season, days_a_service=self.days_a_service)
+        policy = Policy(self.removal_factor, self.services_factor)
+        return OutlookAsked(on, self.quantity, self.months, policy, forecast)
 
 
 def outlook_answer(handle: str, query: OutlookQuery) -> OutlookAnswer:
     """Give the outlook of a shop's fleet: two queries, whatever its size."""
-    reckoned = _reckon(handle, query)
+    asked = query.asked()
+    reckoned = reckon(handle, asked)
     fleet, result = reckoned.fleet, reckoned.result
     return OutlookAnswer.model_validate(
         {
-            "as_of": reckoned.on,
-            "quantity": query.quantity,
+            "as_of": asked.on,
+            "quantity": asked.quantity,
             "least_mm": fleet.least_mm,
             "policy": result.policy,
             "skis": result.skis,
@@ -125,25 +122,9 @@ def outlook_answer(handle: str, query: OutlookQuery) -> OutlookAnswer:
     )
 
 
-def _reckon(handle: str, query: OutlookQuery) -> _Reckoned:
-    on = today() if query.as_of is None else date.fromisoformat(query.as_of)
-    practice = practice_of(handle)
-    forecast = UseForecast(query.days_a_season, days_a_service=query.days_a_service)
-    fleet = worn_fleet(handle, query.quantity, practice, forecast)
-    ends = month_ends(on, query.months)
-    calendar = season_calendar(practice.season_first, practice.season_last)
-    policy = Policy(query.removal_factor, query.services_factor)
-    # Months outside of the season add nothing, so several of them end at one time.
-    times = seasons_until(ends, on, calendar)
-    result = outlook(fleet, sorted(set(times)), policy=policy)
-    return _Reckoned(on, ends, times, practice, fleet, result)
-
-
-def _months(reckoned: _Reckoned) -> Iterator[MonthAnswer]:
+def _months(reckoned: Reckoned) -> Iterator[MonthAnswer]:
     result = reckoned.result
-    place = {float(at): number for number, at in enumerate(result.seasons)}
-    for end, at in zip(reckoned.ends, reckoned.times, strict=True):
-        number = place[at]
+    for end, number in zip(reckoned.ends, reckoned.places, strict=True):
         members = {"month": f"{end:%Y-%m}", "below": _counted(result.below, number)}
         if result.policy != AS_NOW:
             members["spared"] = _counted(result.spared, number)
@@ -159,10 +140,9 @@ def _counted(counted: Counted, number: int) -> dict[str, object]:
 
 
 def _use(fleet: Fleet, practice: Practice) -> FleetUseAnswer:
-    known = fleet.pace.services[np.isfinite(fleet.pace.services + fleet.columns.level_mm)]
     return FleetUseAnswer.model_validate(
         {
-            "services_a_season": float(known.mean()) if known.size else None,
+            "services_a_season": services_a_season(fleet),
             "basis": fleet.pace.basis,
             "sentence": fleet.pace.sentence,
             "season_first": practice.season_first,
@@ -173,28 +153,21 @@ def _use(fleet: Fleet, practice: Practice) -> FleetUseAnswer:
 
 def fleet_rate_answer(rates: ShrunkRates) -> FleetRateAnswer:
     """Give the answer about what one usual service takes off a fleet."""
-    fleet, taught = rates.fleet, np.isfinite(rates.own_mm)
-    centre = fleet.centre
-    k = special.stdtrit(centre.degrees_of_freedom, (1.0 + SURE) / 2.0)
-    half = float(k) * float(np.sqrt(centre.variance))
-    low, high = centre.mean - half, centre.mean + half
-    if fleet.basis == "practice":
-        # Practice states its limits itself: two standard deviations between skis to either side.
-        half = 2.0 * float(np.sqrt(centre.between_variance))
-        low, high = max(0.0, centre.mean - half), centre.mean + half
+    fleet = rates.fleet
+    low, high = fleet_limits_mm(fleet)
     return FleetRateAnswer.model_validate(
         {
             "quantity": fleet.quantity,
-            "mean_mm": centre.mean,
+            "mean_mm": fleet.centre.mean,
             "low_mm": low,
             "high_mm": high,
-            "between_skis_mm": float(np.sqrt(centre.between_variance)),
+            "between_skis_mm": float(np.sqrt(fleet.centre.between_variance)),
             "between_services_mm": float(np.sqrt(fleet.scatter_mm2)),
             "skis": fleet.skis,
             "readings": fleet.readings,
             "services": fleet.services,
             "few_readings": int(rates.few.sum()),
-            "own_weight": float(rates.weight[taught].mean()) if taught.any() else None,
+            "own_weight": own_weight(rates),
             "basis": fleet.basis,
             "scatter_basis": fleet.scatter_basis,
             "method": METHOD if fleet.basis == "readings" else "the shop's practice",
@@ -205,11 +178,7 @@ def fleet_rate_answer(rates: ShrunkRates) -> FleetRateAnswer:
 
 def rates_answer(handle: str) -> RatesAnswer:
     """Give what operations and services take off in a shop: a fixed number of queries."""
-    practice = practice_of(handle)
-    services = [
-        fleet_rate_answer(shrink(wear_columns(handle, quantity), quantity, practice))
-        for quantity in QUANTITIES
-    ]
+    services = [fleet_rate_answer(rates) for rates in fleet_rates(handle)]
     operations = [_operation(rate) for rate in own_rates(handle)]
     return RatesAnswer(operations=operations, services=services)
 

@@ -7,11 +7,9 @@ from datetime import date
 from decimal import Decimal
 from typing import Annotated, Any, Literal
 
-from django.core.signing import BadSignature, Signer
 from pydantic import BeforeValidator, Field, WithJsonSchema, field_validator
 
 from apps.api.condition import today
-from apps.api.fleet_columns import SORT_PATTERN, order_of
 from apps.api.lists import Day
 from apps.api.problem_types import INVALID_PARAMETERS
 from apps.api.problems import Mistake, Problem
@@ -20,7 +18,10 @@ from apps.records.decimals import FixedStep
 from apps.records.forms import Mode, fault, shown
 from apps.records.names import check_tag
 from apps.registry.conditions import STANDINGS
+from apps.registry.errors import UnknownPlace
 from apps.registry.fleet import Bound, Order, Selection
+from apps.registry.fleet_columns import SORT_PATTERN, order_of
+from apps.registry.fleet_places import read_place
 from apps.registry.models.jobs import SEVERITIES
 from apps.registry.models.keeping import STATUSES
 
@@ -229,23 +230,8 @@ class DueQuery(FleetPageQuery):
     )
 
 
-def write_cursor(sort: str, value: object, ski: str) -> str:
-    """Write the place after a ski, signed so that only places of this list and order are read."""
-    kept = value.isoformat() if isinstance(value, date) else value
-    return _signer(sort).sign_object([kept, ski])
-
-
-def read_cursor(sort: str, after: str, *, within: str) -> tuple[Any, str]:
+def place_after(sort: str, after: str, *, within: str) -> tuple[Any, str]:
     """Read the value and the key of the ski that a page begins after.
-
-    Parameters
-    ----------
-    sort : str
-        The order of the list.
-    after : str
-        As `write_cursor` gave it.
-    within : str
-        Handle of the shop whose list it is.
 
     Raises
     ------
@@ -253,19 +239,7 @@ def read_cursor(sort: str, after: str, *, within: str) -> tuple[Any, str]:
         `invalid-parameters` for a place of another list or order, or one that was changed.
     """
     try:
-        value, ski = _signer(sort).unsign_object(after)
-    except (BadSignature, ValueError, UnicodeError):
-        raise no_such_place() from None
-    if not ski.startswith(f"{within}/"):
-        raise no_such_place()
-    return value, ski
-
-
-def no_such_place() -> Problem:
-    """The problem of a cursor that this list didn't give."""
-    mistake = Mistake("no-such-place", AFTER, parameter="after")
-    return Problem(INVALID_PARAMETERS, AFTER, mistakes=[mistake])
-
-
-def _signer(sort: str) -> Signer:
-    return Signer(salt=f"fleet {sort}")
+        return read_place(sort, after, within=within)
+    except UnknownPlace:
+        mistake = Mistake("no-such-place", AFTER, parameter="after")
+        raise Problem(INVALID_PARAMETERS, AFTER, mistakes=[mistake]) from None

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from apps.api.answers.shape import ShapeAnswer
+from apps.api.answers.shape import ShapeAnswer, UnknownRadius
 from apps.api.descriptions import Described
-from apps.api.radii import declared_answer, found_radii, stated_radii
+from apps.api.radii import declared_answer, radius_answer
 from apps.api.sidecuts import form_answer
-from apps.api.widths import described_widths, measured_in
+from apps.api.widths import width_answer
 from apps.records.folding import Folded
+from apps.registry.shape import shape_in
 
 
 def shape_of(effective: Iterable[Folded], known: Described) -> ShapeAnswer:
@@ -22,16 +23,12 @@ def shape_of(effective: Iterable[Folded], known: Described) -> ShapeAnswer:
     known : Described
         What the descriptions say.
     """
-    measured = measured_in(effective)
-    row = measured.row
-    from_row = {} if row is None else {"waist": row.waist()}
-    widths = described_widths(known) | from_row | measured.widths
-    found, unknown = found_radii(widths, row)
-    radii = [*stated_radii(known, measured.radius), *found]
+    shape = shape_in(effective, known)
+    unknown = [UnknownRadius(method=one.method, sentence=one.sentence) for one in shape.unknown]
     return ShapeAnswer(
-        **{name: width.answer() for name, width in widths.items()},
-        radii=[radius.answer() for radius in radii],
+        **{name: width_answer(width) for name, width in shape.widths.items()},
+        radii=[radius_answer(radius) for radius in shape.radii],
         unknown=unknown,
-        sidecut=None if row is None else form_answer(row),
-        declared=declared_answer(radii),
+        sidecut=None if shape.row is None else form_answer(shape.row),
+        declared=declared_answer(shape.radii),
     )

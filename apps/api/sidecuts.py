@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from apps.api.answers.shape import SidecutFormAnswer
-from apps.api.widths import Row
+from apps.registry.widths import Row
 from apps.tuning.errors import TuningError
 from apps.tuning.sidecut_arcs import Arc, SidecutForm, sidecut_form
 from apps.tuning.uncertainty import USUAL_COVERAGE_FACTOR

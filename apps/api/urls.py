@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.urls import URLPattern, URLResolver, include, path
 
 from apps.api.kinds import ROUTES
-from apps.api.views.about import Contract, Root, docs, home, problems
+from apps.api.views.about import Contract, Root, docs, problems
 from apps.api.views.amendments import Amendment, RecordItem
 from apps.api.views.bundle import SkiBundle
 from apps.api.views.capabilities import Capabilities
@@ -20,6 +20,7 @@ from apps.api.views.like import LikeSkis, SkiLike
 from apps.api.views.links import LinkCollection, LinkItem, SkiRetag
 from apps.api.views.log import LogCheckpoint, LogConsistency, LogProof, LogRows
 from apps.api.views.pairs import SkiPair
+from apps.api.views.share_links import ShareLinkCollection, ShareLinkItem
 from apps.api.views.skis import SkiCollection, SkiHistory, SkiItem
 from apps.api.views.wear import SkiWear
 from apps.api.views.webhooks import (
@@ -66,6 +67,8 @@ v1: list[URLPattern | URLResolver] = [
     path("keys/<str:key>/end", KeyEndings.as_view()),
     path("links", LinkCollection.as_view()),
     path("links/<str:id>", LinkItem.as_view()),
+    path("share-links", ShareLinkCollection.as_view()),
+    path("share-links/<str:prefix>", ShareLinkItem.as_view()),
     path("log/checkpoint", LogCheckpoint.as_view()),
     path("log/proof", LogProof.as_view()),
     path("log/consistency", LogConsistency.as_view()),
@@ -81,7 +84,6 @@ v1: list[URLPattern | URLResolver] = [
 ]
 
 urlpatterns: list[URLPattern | URLResolver] = [
-    path("", home),
     path("docs/", docs),
     path(".well-known/ski-service-registry", Capabilities.as_view()),
     path("docs/problems", problems),

@@ -3,14 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, fields
+from collections.abc import Iterable, Iterator
 from datetime import date
-from itertools import groupby
-from operator import itemgetter
-from typing import Any
 
-import numpy as np
 from pydantic import Field
 
 from apps.api.addresses import ROOT
@@ -31,25 +26,19 @@ from apps.api.joined import LinksQuery, joined_answer
 from apps.records.place import SkiTag
 from apps.registry.histories import read_fold
 from apps.registry.joining import JoinedSki
-from apps.registry.models import Wear
 from apps.registry.practices import practice_of
+from apps.registry.ski_wear import Asked, fleet_rows, fleet_with, told_of
 from apps.registry.visits import visits_of
 from apps.tuning.figures import in_turn
-from apps.tuning.history import MaterialQuantity, Visit
 from apps.tuning.material import WANTED, Unmeasured, material_of
 from apps.tuning.outlook import Fleet
-from apps.tuning.practice import Practice
-from apps.tuning.season import season_calendar
 from apps.tuning.series import SeriesKey
 from apps.tuning.straight_line import Line
 from apps.tuning.timeline import timed_steps
-from apps.tuning.wear import QUANTITIES, SeriesWear, WearSummary, service_visits, wear_summary
-from apps.tuning.wear_pace import BY_THE_RECORDS, Pace, UseForecast, pace_of
-from apps.tuning.wear_rates import fleet_rate, shrink_to_fleet
-from apps.tuning.wear_ski import SkiWear, ski_wears
-from apps.tuning.wear_statistics import FIELDS, WearColumns, WearStatistics, columns_of
-
-ROWS_AT_ONCE = 5_000
+from apps.tuning.wear import SeriesWear, WearSummary, service_visits, wear_summary
+from apps.tuning.wear_pace import Pace, UseForecast
+from apps.tuning.wear_ski import SkiWear
+from apps.tuning.wear_statistics import WearStatistics
 
 
 class WearQuery(LinksQuery):
@@ -71,66 +60,12 @@ class WearQuery(LinksQuery):
         return UseForecast(self.days_a_season, days_a_service=self.days_a_service)
 
 
-@dataclass(frozen=True, slots=True)
-class FleetRows:
-    """A shop's skis in service for one quantity.
-
-    Parameters
-    ----------
-    columns : WearColumns
-        What the readings and the use of each come down to.
-    own : int or None
-        Place of the ski that is asked for; None where it is not among them.
-    """
-
-    columns: WearColumns
-    own: int | None
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """All that the wear of a ski is reckoned from.
-
-    Parameters
-    ----------
-    visits : tuple of Visit
-        The ski's, in order of time.
-    fleet : mapping of quantity to FleetRows
-        The skis of the shop that asks.
-    practice : Practice
-        That of the same shop, since it is its bench that will do the services.
-    on : date
-        The day from which seasons are counted.
-    forecast : UseForecast
-        What the shop expects of the use, in place of the records.
-    """
-
-    visits: tuple[Visit, ...]
-    fleet: Mapping[MaterialQuantity, FleetRows]
-    practice: Practice
-    on: date
-    forecast: UseForecast = BY_THE_RECORDS
-
-
 def wear_answer(ski: JoinedSki, query: WearQuery, *, asking: str) -> SkiWearAnswer:
     """Give the answer about the wear of a ski: three queries, whatever its history and fleet."""
     visits = visits_of(read_fold(ski.tags).effective)
     fleet, practice = fleet_rows(asking, ski.tags), practice_of(asking)
     asked = Asked(visits, fleet, practice, today(), query.forecast())
     return answered(SkiTag(shop=ski.tag.shop, tag=ski.tag.tag), asked, joined_answer(ski))
-
-
-def fleet_rows(handle: str, tags: Collection[str]) -> dict[MaterialQuantity, FleetRows]:
-    """Read what the readings and the use of a shop's skis come down to: one query."""
-    rows = Wear._default_manager.filter(shop=handle, in_fleet=True).order_by("quantity")
-    listed = rows.values_list("quantity", "ski", *FIELDS).iterator(chunk_size=ROWS_AT_ONCE)
-    read = {quantity: list(part) for quantity, part in groupby(listed, key=itemgetter(0))}
-    return {quantity: _rows(read.get(quantity, []), tags) for quantity in QUANTITIES}
-
-
-def _rows(rows: Sequence[tuple[Any, ...]], tags: Collection[str]) -> FleetRows:
-    own = next((place for place, row in enumerate(rows) if row[1] in tags), None)
-    return FleetRows(columns_of(row[2:] for row in rows), own)
 
 
 def answered(ski: SkiTag, asked: Asked, joined: JoinedAnswer) -> SkiWearAnswer:
@@ -151,9 +86,8 @@ def _wear(
     key: SeriesKey, summary: WearSummary, unmeasured: Iterable[Unmeasured], asked: Asked
 ) -> WearAnswer:
     statistics = summary.statistics(key.quantity, key.edge)
-    fleet, place = _joined(key, statistics, asked)
-    calendar = season_calendar(asked.practice.season_first, asked.practice.season_last)
-    (told,) = ski_wears(fleet, [place], asked.on, calendar)
+    fleet, place = fleet_with(key, statistics, asked)
+    told = told_of(fleet, place, asked)
     scarcest = summary.scarcest(key.quantity, key.edge)
     shown = key if scarcest is None else scarcest.key
     return WearAnswer.model_validate(
@@ -173,27 +107,6 @@ def _wear(
             "rests_on": _rests_on(key, summary, asked),
         }
     )
-
-
-def _joined(key: SeriesKey, statistics: WearStatistics, asked: Asked) -> tuple[Fleet, int]:
-    """The fleet with the edge that is asked for as its last ski.
-
-    The fleet's rate is that of its own skis alone, a whole ski each, so that it is the same for
-    each edge and for a look at another shop's ski. An own ski's stored row makes way for the edge,
-    or its use would count twice.
-    """
-    rows, practice = asked.fleet[key.quantity], asked.practice
-    learned = fleet_rate(rows.columns, key.quantity, practice)
-    columns = _with_last(rows, columns_of([statistics.row]))
-    rates, pace = shrink_to_fleet(columns, learned), pace_of(columns, asked.forecast)
-    return Fleet(columns, rates, pace, practice.least_mm(key.quantity)), columns.count - 1
-
-
-def _with_last(rows: FleetRows, last: WearColumns) -> WearColumns:
-    away = [] if rows.own is None else [rows.own]
-    others = (np.delete(getattr(rows.columns, name.name), away) for name in fields(WearColumns))
-    lasts = (getattr(last, name.name) for name in fields(WearColumns))
-    return WearColumns(*(np.append(*pair) for pair in zip(others, lasts, strict=True)))
 
 
 def _level(scarcest: SeriesWear | None) -> dict[str, object]:

@@ -9,11 +9,13 @@ from typing import Any, TypeVar
 
 import numpy as np
 
-from apps.api.fleet_columns import cells_of, kept_columns, order_of
-from apps.api.fleet_due import KEPT, Kept, due_row
+from apps.api.fleet_columns import cells_of
+from apps.api.fleet_due import due_row
 from apps.registry.fleet import Selection, fleet_rows
+from apps.registry.fleet_columns import kept_columns, order_of
 from apps.registry.fleet_due import Asked, due_rows
 from apps.registry.fleet_outlook import worn_fleet
+from apps.registry.fleet_reasons import KEPT, Kept
 from apps.registry.models import Condition
 from apps.tuning.outlook import Fleet, outlook
 from apps.tuning.practice import Practice

@@ -11,11 +11,11 @@ from typing import Any
 
 import pytest
 
-from apps.api.csv_lines import FORMULA_STARTS
 from apps.exchange import exports
 from apps.exchange.exports import LogRange, export_lines, log_range
 from apps.records.signing import PublicKey
 from apps.registry.actors import OPERATOR, Scope
+from apps.registry.csv_lines import FORMULA_STARTS
 from apps.registry.erasing import erase_record
 from apps.registry.models import Record, SigningKey
 from tests.api.client import ApiClient

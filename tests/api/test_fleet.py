@@ -10,8 +10,9 @@ import pytest
 from pytest_django import DjangoAssertNumQueries
 
 from apps.api.answers.fleet import FleetRow
-from apps.api.csv_lines import csv_lines, safe
-from apps.api.fleet_columns import NAMES, SORTABLE, factor, millimetres, order_of
+from apps.api.fleet_columns import NAMES
+from apps.registry.csv_lines import csv_lines, safe
+from apps.registry.fleet_columns import SORTABLE, factor, millimetres, order_of
 from apps.registry.models import Condition
 from service_registry.benchmark.synthetic import fill
 from tests.api.client import ROOT, ApiClient

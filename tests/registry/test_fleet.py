@@ -8,9 +8,9 @@ import pytest
 from django.db import connection
 from pytest_django import DjangoAssertNumQueries
 
-from apps.api.fleet_columns import SORTABLE, kept_columns, order_of
 from apps.registry.actors import Actor
 from apps.registry.fleet import Bound, Order, Place, Row, Selection, fleet_query, fleet_rows
+from apps.registry.fleet_columns import SORTABLE, kept_columns, order_of
 from apps.registry.models import Condition
 from service_registry.benchmark.synthetic import LAST_DAY, fill
 from tests.registry.making import a_draft, a_ski, write

@@ -8,11 +8,11 @@ from typing import Any
 import pytest
 from pytest_django import DjangoAssertNumQueries
 
-from apps.api.fleet_due import KEPT, Kept
 from apps.registry.actions import set_practice
 from apps.registry.actors import Actor
 from apps.registry.fleet import Selection
 from apps.registry.fleet_due import Asked, DuePlace, due_rows, due_skis
+from apps.registry.fleet_reasons import KEPT, Kept
 from apps.registry.models import Condition
 from apps.tuning.practice import Practice
 from apps.tuning.season import season_calendar

@@ -77,6 +77,5 @@ def _page(template: str, context: Callable[[], dict[str, object]]) -> Callable[.
     return view
 
 
-home = _page("api/home.html", lambda: {"node_host": settings.NODE_HOST, "links": ROOT_LINKS})
 docs = _page("api/reference.html", lambda: {"reference": reference()})
 problems = _page("api/problems.html", lambda: {"problems": PROBLEM_TYPES})

@@ -14,21 +14,18 @@ from rest_framework.views import APIView
 from apps.api import contract_fleet
 from apps.api.addresses import next_page
 from apps.api.csv_lines import CsvRenderer, csv_answer, wants_csv
-from apps.api.fleet_columns import NAMES, cells_of, kept_columns, known, values_of
-from apps.api.fleet_due import CSV_NAMES, KEPT, Kept, csv_cells, due_row
+from apps.api.fleet_columns import NAMES, cells_of
+from apps.api.fleet_due import CSV_NAMES, csv_cells, due_row
 from apps.api.fleet_outlook import OutlookQuery, outlook_answer, rates_answer
-from apps.api.fleet_query import (
-    DueQuery,
-    FleetPageQuery,
-    FleetQuery,
-    read_cursor,
-    write_cursor,
-)
+from apps.api.fleet_query import DueQuery, FleetPageQuery, FleetQuery, place_after
 from apps.api.operations import Operation
 from apps.api.rendering import JSONRenderer
 from apps.api.views.base import ApiView
 from apps.registry.fleet import Place, Row, fleet_rows
+from apps.registry.fleet_columns import kept_columns, known
 from apps.registry.fleet_due import Asked, DuePlace, due_rows
+from apps.registry.fleet_places import write_place
+from apps.registry.fleet_reasons import KEPT, Kept
 from apps.registry.practices import practice_of
 
 
@@ -57,7 +54,7 @@ def page_of(
     if len(rows) <= query.size:
         return shown, {}
     last = shown[-1]
-    after = write_cursor(sort, last[0], last[1])
+    after = write_place(sort, last[0], last[1])
     return shown, {"next": next_page(request.path, request.GET, after=after, as_of=query.on)}
 
 
@@ -75,7 +72,7 @@ class FleetList(TableView):
         """List them, a page at a time, or all as a table."""
         query = self.query_as(FleetQuery)
         if wants_csv(request, query.format):
-            cells = (values_of(cells_of(row)) for row in self.rows(request, query, query.limit))
+            cells = ([*cells_of(row).values()] for row in self.rows(request, query, query.limit))
             return csv_answer(NAMES, cells, filename="fleet.csv")
         found = list(self.rows(request, query, query.size + 1))
         shown, more = page_of(request, query, found, query.sort)
@@ -87,7 +84,7 @@ class FleetList(TableView):
         handle = self.actor(request).handle
         after = None
         if query.after is not None:
-            after = Place(*read_cursor(query.sort, query.after, within=handle))
+            after = Place(*place_after(query.sort, query.after, within=handle))
         skis, columns = query.selection.of(handle), kept_columns(query.on)
         return fleet_rows(skis, query.order, columns, after=after, size=size)
 
@@ -115,7 +112,7 @@ class FleetDue(TableView):
         """Read them."""
         after = None
         if query.after is not None:
-            after = DuePlace(*read_cursor("-urgency", query.after, within=handle))
+            after = DuePlace(*place_after("-urgency", query.after, within=handle))
         selection = query.selection
         rows = due_rows(handle, asked, KEPT, selection=selection, after=after, size=size)
         return (Kept(*row) for row in rows)
