@@ -12,6 +12,7 @@ from apps.tuning.history_warning import HistoryWarning, sureness_of
 from apps.tuning.practice import Practice
 from apps.tuning.standing import Face, StatedBevel
 from apps.tuning.timeline import Timed, When, timed_bevels, timed_steps, worked_edges
+from apps.tuning.told import told
 from apps.tuning.uncertainty import rectangular_standard, rise_limit, standard_from_expanded
 
 FACES: tuple[Face, Face] = ("base", "side")
@@ -88,10 +89,17 @@ def _disagreeing(
     limit = _limit_deg(was_set, later)
     if difference <= limit:
         return
-    sentence = (
+    sentence = told(
+        "set-and-measured-disagree",
         f"The {face} bevel of the {edge} edge was set to {was_set.bevel.bevel_deg:g} deg on "
         f"{was_set.bevel.day.isoformat()} and measured as {later.bevel.bevel_deg:g} on "
-        f"{later.bevel.day.isoformat()}, with no work on it in between."
+        f"{later.bevel.day.isoformat()}, with no work on it in between.",
+        face=face,
+        edge=edge,
+        set_deg=was_set.bevel.bevel_deg,
+        set_day=was_set.bevel.day,
+        measured_deg=later.bevel.bevel_deg,
+        measured_day=later.bevel.day,
     )
     sure = sureness_of(difference / limit, assumed=_assumed(was_set, later))
     yield HistoryWarning("set-and-measured-disagree", sure, sentence, _records(was_set, later))
@@ -108,10 +116,16 @@ def _closed(
     ground = any(_may_close(one.item) for one in _between(steps, before, later, edge))
     if ground or closed_by <= limit:
         return
-    sentence = (
+    sentence = told(
+        "base-bevel-closed-without-grind",
         f"The base bevel of the {edge} edge went from {before.bevel.bevel_deg:g} deg on "
         f"{before.bevel.day.isoformat()} to {later.bevel.bevel_deg:g} on "
-        f"{later.bevel.day.isoformat()}, and no grind of the base is on record in between."
+        f"{later.bevel.day.isoformat()}, and no grind of the base is on record in between.",
+        edge=edge,
+        before_deg=before.bevel.bevel_deg,
+        before_day=before.bevel.day,
+        after_deg=later.bevel.bevel_deg,
+        after_day=later.bevel.day,
     )
     # What was set is an intention, so only two measured bevels can make it certain.
     only_measured = before.bevel.basis == later.bevel.basis == "measured"

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from apps.tuning.figures import Sureness
+from apps.tuning.told import Sentence
 
 PlausibilityCode = Literal[
     "steel-grew",
@@ -34,15 +35,15 @@ class HistoryWarning:
         Stable name.
     sureness : {"certain", "likely", "possible"}
         How sure the contradiction is.
-    sentence : str
-        Whole sentence for a person.
+    sentence : Sentence
+        Whole sentence for a person, with its figures.
     rests_on : tuple of str
         Ids of the records that contradict each other, in order of time.
     """
 
     code: PlausibilityCode
     sureness: Sureness
-    sentence: str
+    sentence: Sentence
     rests_on: tuple[str, ...]
 
 

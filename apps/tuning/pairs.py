@@ -10,6 +10,7 @@ from apps.tuning.pairs_difference import PairDifference, Togetherness
 from apps.tuning.pairs_tune import PairTune, tune_pair
 from apps.tuning.practice import Practice
 from apps.tuning.rates import LearnedRate
+from apps.tuning.told import Sentence, told
 
 MATERIAL = ("edge_height", "edge_width", "base_thickness")
 
@@ -26,17 +27,17 @@ class PairNow:
         Everything compared.
     tune : PairTune or None
         What brings the bevels that are apart together; None where none is.
-    measure_first : tuple of str
+    measure_first : tuple of Sentence
         What would decide what is undecided, each a sentence.
-    remarks : tuple of str
+    remarks : tuple of Sentence
         What no tune can mend, each a sentence.
     """
 
     outcome: Togetherness
     differences: tuple[PairDifference, ...]
     tune: PairTune | None
-    measure_first: tuple[str, ...]
-    remarks: tuple[str, ...]
+    measure_first: tuple[Sentence, ...]
+    remarks: tuple[Sentence, ...]
 
 
 def pair_now(
@@ -77,14 +78,17 @@ def pair_now(
     )
 
 
-def _remarks(differences: Iterable[PairDifference]) -> Iterator[str]:
+def _remarks(differences: Iterable[PairDifference]) -> Iterator[Sentence]:
     apart = [one.quantity for one in differences if one.outcome == "apart"]
     if any(quantity in MATERIAL for quantity in apart):
-        yield (
+        yield told(
+            "pair-spare-the-worn",
             "Steel and base that are gone can't be put back. Spare the worn ski: tune the other "
-            "one only where it needs it."
+            "one only where it needs it.",
         )
     if "radius" in apart or "length" in apart:
-        yield "Radius or length differ, so these may not be the two skis of one pair."
+        sentence = "Radius or length differ, so these may not be the two skis of one pair."
+        yield told("pair-perhaps-none", sentence)
     if "days_in_use" in apart:
-        yield "The days out differ: not always used together, or not all of them was reported."
+        sentence = "The days out differ: not always used together, or not all of them was reported."
+        yield told("pair-days-differ", sentence)

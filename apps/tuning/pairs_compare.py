@@ -22,6 +22,7 @@ from apps.tuning.pairs_difference import (
 )
 from apps.tuning.practice import Practice
 from apps.tuning.standing import BevelNow, Face
+from apps.tuning.told import told
 from apps.tuning.uncertainty import USUAL_COVERAGE_FACTOR
 
 MATERIALS: tuple[MaterialQuantity, ...] = ("edge_height", "edge_width", "base_thickness")
@@ -160,9 +161,13 @@ def _apart_places(
 ) -> PairDifference:
     if first is None or second is None:
         return unknown_difference(_names(pair), subject, (first, second))
-    sentence = (
+    sentence = told(
+        "pair-other-places",
         f"The {subject.words} was read at different places of {pair[0].name} and {pair[1].name}. "
-        "Measure both at the same place."
+        "Measure both at the same place.",
+        **subject.figures,
+        first=pair[0].name,
+        second=pair[1].name,
     )
     return undecided_difference(subject, (first, second), sentence)
 
@@ -194,9 +199,12 @@ def _radius(pair: Pair, practice: Practice) -> PairDifference:
         if one.method in by_method:
             return judged_difference(_names(pair), subject, (one, by_method[one.method]))
     if first.radii and second.radii:
-        sentence = (
+        sentence = told(
+            "pair-other-methods",
             f"The radius of {first.name} and that of {second.name} are known by different "
-            "methods, which differ on one ski. Measure the widths of both."
+            "methods, which differ on one ski. Measure the widths of both.",
+            first=first.name,
+            second=second.name,
         )
         return undecided_difference(subject, (first.radii[0], second.radii[0]), sentence)
     return unknown_difference(_names(pair), subject, (_best(first.radii), _best(second.radii)))

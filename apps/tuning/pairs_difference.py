@@ -11,6 +11,7 @@ from typing import Literal
 from apps.tuning.conformity import Outcome, Tolerance, judge_conformity
 from apps.tuning.figures import in_turn
 from apps.tuning.history import Edge, Place
+from apps.tuning.told import Figure, Sentence, told
 from apps.tuning.uncertainty import USUAL_COVERAGE_FACTOR, Estimate
 
 PairQuantity = Literal[
@@ -85,7 +86,7 @@ class PairDifference:
         Probability that they are within it [1].
     outcome : {"together", "apart", "undecided"}
         Within the tolerance, beyond it, or neither proved.
-    sentence : str
+    sentence : Sentence
         For a person; what to measure where it is undecided.
     method : str
         The rule.
@@ -105,7 +106,7 @@ class PairDifference:
     tolerance: float
     probability: float | None
     outcome: Togetherness
-    sentence: str
+    sentence: Sentence
     method: str
     rests_on: tuple[str, ...]
 
@@ -127,6 +128,17 @@ class PairSubject:
         if self.place.position_mm is not None:
             return f"{name}{edge} at {self.place.position_mm} mm"
         return f"{name}{edge} at the {self.place.station}" if self.place.station else name + edge
+
+    @property
+    def figures(self) -> dict[str, Figure]:
+        """The same for whoever tells it in another language."""
+        return {
+            "pair_quantity": self.quantity,
+            "unit": self.unit,
+            "edge": self.place.edge,
+            "station": self.place.station,
+            "position_mm": self.place.position_mm,
+        }
 
 
 Values = tuple[PairValue | None, PairValue | None]
@@ -170,15 +182,16 @@ def judged_difference(
 
 def _told(
     names: Names, subject: PairSubject, difference: float, expanded: float, outcome: Togetherness
-) -> str:
+) -> Sentence:
     more = names[0] if difference > 0.0 else names[1]
-    unit = subject.unit
-    told = (
+    case, unit = "pair-greater", subject.unit
+    text = (
         f"The {subject.words} of {more} is {abs(difference):.3g} {unit} greater, give or take "
         f"{expanded:.2g}; {subject.tolerance:g} {unit} is allowed"
     )
     if difference == 0.0:
-        told = (
+        case = "pair-same"
+        text = (
             f"The {subject.words} is the same on both, give or take {expanded:.2g} {unit}; "
             f"{subject.tolerance:g} {unit} is allowed"
         )
@@ -187,7 +200,17 @@ def _told(
         "apart": ": they have drifted apart.",
         "undecided": ", which that doesn't decide. Measure both with one finer gauge.",
     }
-    return told + ending[outcome]
+    # What was counted or declared has no uncertainty to tell of.
+    exactly = "" if expanded else "-exactly"
+    return told(
+        f"{case}{exactly}-{outcome}",
+        text + ending[outcome],
+        **subject.figures,
+        more=more,
+        difference=abs(difference),
+        expanded=expanded,
+        tolerance=subject.tolerance,
+    )
 
 
 def unknown_difference(names: Names, subject: PairSubject, values: Values) -> PairDifference:
@@ -196,7 +219,9 @@ def unknown_difference(names: Names, subject: PairSubject, values: Values) -> Pa
     sentence = (
         f"Nobody can tell the {subject.words} of {' and '.join(missing)}. {_MEND[subject.unit]}"
     )
-    return undecided_difference(subject, values, sentence)
+    names_missing = ", ".join(missing)
+    why = told(f"pair-unknown-{subject.unit}", sentence, **subject.figures, skis=names_missing)
+    return undecided_difference(subject, values, why)
 
 
 _MEND: Mapping[PairUnit, str] = MappingProxyType(
@@ -209,7 +234,9 @@ _MEND: Mapping[PairUnit, str] = MappingProxyType(
 )
 
 
-def undecided_difference(subject: PairSubject, values: Values, sentence: str) -> PairDifference:
+def undecided_difference(
+    subject: PairSubject, values: Values, sentence: Sentence
+) -> PairDifference:
     """Say why nothing can be said."""
     first, second = values
     return PairDifference(

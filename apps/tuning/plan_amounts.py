@@ -18,6 +18,7 @@ from apps.tuning.errors import OutOfRangeError, require_finite
 from apps.tuning.history import Edge, MaterialQuantity
 from apps.tuning.practice import Amount, Practice, Removal
 from apps.tuning.rates import LearnedRate
+from apps.tuning.told import Figure
 
 T = TypeVar("T")
 
@@ -197,6 +198,11 @@ class Budget:
         if self.edge is None:
             return "base thickness"
         return f"{self.quantity.replace('_', ' ')} of the {self.edge} edge"
+
+    @property
+    def figures(self) -> dict[str, Figure]:
+        """The same for whoever tells it in another language."""
+        return {"material": self.quantity, "edge": self.edge}
 
 
 BUDGETS: tuple[Budget, ...] = (

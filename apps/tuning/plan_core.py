@@ -10,7 +10,7 @@ from apps.tuning.history import EDGES
 from apps.tuning.plan_after import state_after
 from apps.tuning.plan_amounts import BUDGETS, Budget, Rates, Spent
 from apps.tuning.plan_repairs import not_planned, repairs_of
-from apps.tuning.plan_request import PlanWarning, TuneRequest, request_warnings
+from apps.tuning.plan_request import PlanWarning, TuneRequest, plan_warning, request_warnings
 from apps.tuning.plan_state import BenchState
 from apps.tuning.plan_steps import Bench, PlanStep, plan_steps, total_spent
 from apps.tuning.plan_verdict import Verdict, below_least_warnings, judge_plan, unchecked_warnings
@@ -122,17 +122,17 @@ def _plane_warnings(bench: Bench) -> Iterator[PlanWarning]:
     flatness = bench.plane.flatness
     if bench.plane.need == "no" and flatness is not None and flatness.possible:
         text = "The base looks flat enough, but the true bar's uncertainty doesn't prove it."
-        yield PlanWarning("flatness-not-proved", text)
+        yield plan_warning("flatness-not-proved", text)
     if bench.plane.need == "yes" and not bench.plane.shape_known:
         text = (
             "Nobody laid a true bar on the base. If it is convex, its crown goes off the base "
             "besides what is stated."
         )
-        yield PlanWarning("shape-not-known", text)
+        yield plan_warning("shape-not-known", text)
     for edge in bench.plane.unsure_edges:
         most = bench.plane.closing.of(edge).taken.high_mm
         text = f"Closing the base bevel of the {edge} edge may need a grind of up to {most:.3f} mm."
-        yield PlanWarning("closing-not-known", text, edge)
+        yield plan_warning("closing-not-known", text, edge, most_mm=most)
 
 
 def _bevel_warnings(
@@ -145,12 +145,12 @@ def _bevel_warnings(
                 text = (
                     f"The structure pass takes off some of the new base facet of the {edge} edge."
                 )
-                yield PlanWarning("structure-shortens-facet", text, edge)
+                yield plan_warning("structure-shortens-facet", text, edge)
         elif left.standing != before.standing:
             text = f"The base bevel of the {edge} edge won't stand as it is: plan to set it anew."
-            yield PlanWarning("base-bevel-to-set-anew", text, edge)
+            yield plan_warning("base-bevel-to-set-anew", text, edge)
 
 
 def _surface_warnings(request: TuneRequest, plane: GroundPlane) -> Iterator[PlanWarning]:
     if (plane.need == "yes" or request.structure) and not request.wax:
-        yield PlanWarning("ground-base-unwaxed", "A freshly ground base is dry: wax it.")
+        yield plan_warning("ground-base-unwaxed", "A freshly ground base is dry: wax it.")

@@ -19,6 +19,7 @@ from apps.tuning.plan_request import (
 from apps.tuning.plan_state import BenchState
 from apps.tuning.plan_steps import PlanStep
 from apps.tuning.plan_verdict import Verdict
+from apps.tuning.told import Sentence, told
 
 OptionCode = Literal[
     "fill_gouges",
@@ -50,9 +51,9 @@ class PlanOption:
     ----------
     code : str
         Stable name.
-    sentence : str
+    sentence : Sentence
         What is done otherwise.
-    gives_up : tuple of str
+    gives_up : tuple of Sentence
         What the tune asked for has and this one hasn't, each a sentence; empty for the same end.
     saves : tuple of Saving
         Material that stays on the ski; only where something does.
@@ -63,8 +64,8 @@ class PlanOption:
     """
 
     code: OptionCode
-    sentence: str
-    gives_up: tuple[str, ...]
+    sentence: Sentence
+    gives_up: tuple[Sentence, ...]
     saves: tuple[Saving, ...]
     verdict: Verdict
     steps: tuple[PlanStep, ...]
@@ -76,8 +77,8 @@ class PlanOption:
 @dataclass(frozen=True, slots=True)
 class _Idea:
     code: OptionCode
-    sentence: str
-    gives_up: tuple[str, ...]
+    sentence: Sentence
+    gives_up: tuple[Sentence, ...]
     request: TuneRequest
 
 
@@ -163,8 +164,9 @@ def _fill_gouges(asked: _Asked) -> Iterator[_Idea]:
     request = asked.request
     if request.grind_out:
         filled = replace(request, repair=request.repair + request.grind_out, grind_out=())
-        gives_up = ("A filling is softer than the base and may have to be renewed.",)
-        yield _Idea("fill_gouges", "Fill the damage and don't grind it out.", gives_up, filled)
+        softer = "A filling is softer than the base and may have to be renewed."
+        sentence = told("fill_gouges", "Fill the damage and don't grind it out.")
+        yield _Idea("fill_gouges", sentence, (told("filling-is-softer", softer),), filled)
 
 
 def _keep_base_bevel(asked: _Asked) -> Iterator[_Idea]:
@@ -174,7 +176,7 @@ def _keep_base_bevel(asked: _Asked) -> Iterator[_Idea]:
         gives_up = tuple(_bevel_given_up(asked, edge, targets) for edge in closing)
         kept = replace(asked.request, targets=targets)
         sentence = "Keep the base bevel that is there and leave the closing grind out."
-        yield _Idea("keep_base_bevel", sentence, gives_up, kept)
+        yield _Idea("keep_base_bevel", told("keep_base_bevel", sentence), gives_up, kept)
 
 
 def _still_ground(request: TuneRequest) -> bool:
@@ -194,13 +196,18 @@ def _without_closing(asked: _Asked, *, set_again: bool) -> Targets:
     return Targets(of("left"), of("right"))
 
 
-def _bevel_given_up(asked: _Asked, edge: Edge, targets: Targets) -> str:
+def _bevel_given_up(asked: _Asked, edge: Edge, targets: Targets) -> Sentence:
     wanted = asked.request.targets.of(edge).base_bevel_deg
     now = asked.state.edge(edge).base_bevel.known_deg
     if now is None:
-        return f"The base bevel of the {edge} edge stays as it is, unknown, not {wanted:g} deg."
-    again = ", set again after the grind" if targets.of(edge).base_bevel_deg is not None else ""
-    return f"The base bevel of the {edge} edge stays at {now.value:g} deg{again}, not {wanted:g}."
+        text = f"The base bevel of the {edge} edge stays as it is, unknown, not {wanted:g} deg."
+        return told("bevel-stays-unknown", text, edge=edge, wanted_deg=wanted)
+    anew = targets.of(edge).base_bevel_deg is not None
+    again, case = (
+        (", set again after the grind", "bevel-set-again") if anew else ("", "bevel-stays")
+    )
+    text = f"The base bevel of the {edge} edge stays at {now.value:g} deg{again}, not {wanted:g}."
+    return told(case, text, edge=edge, now_deg=now.value, wanted_deg=wanted)
 
 
 def _wider_tolerance(asked: _Asked) -> Iterator[_Idea]:
@@ -208,15 +215,18 @@ def _wider_tolerance(asked: _Asked) -> Iterator[_Idea]:
     usual = asked.rates.practice.flatness_tolerance_mm
     if tolerance is not None and tolerance < usual:
         sentence = f"Accept a base flat to {usual:g} mm, the usual tolerance of this shop."
-        gives_up = (f"The base is flat to {usual:g} mm and not to {tolerance:g}.",)
+        accept = told("wider_tolerance", sentence, usual_mm=usual)
+        text = f"The base is flat to {usual:g} mm and not to {tolerance:g}."
+        gives_up = (told("less-flat", text, usual_mm=usual, wanted_mm=tolerance),)
         wider = replace(asked.request, flatness_tolerance_mm=usual)
-        yield _Idea("wider_tolerance", sentence, gives_up, wider)
+        yield _Idea("wider_tolerance", accept, gives_up, wider)
 
 
 def _spot_flatten(asked: _Asked) -> Iterator[_Idea]:
     if asked.request.flatness_tolerance_mm is not None:
-        sentence = "Flatten only the stretch that is worst, by hand."
-        gives_up = ("The rest of the base stays out of flat as it is.",)
+        sentence = told("spot_flatten_only", "Flatten only the stretch that is worst, by hand.")
+        rest = "The rest of the base stays out of flat as it is."
+        gives_up = (told("rest-stays-out-of-flat", rest),)
         spot = replace(asked.request, flatness_tolerance_mm=None, spot_flatten=True)
         yield _Idea("spot_flatten", sentence, gives_up, spot)
 
@@ -226,7 +236,8 @@ def _no_structure(asked: _Asked) -> Iterator[_Idea]:
         repair = _repair_but(asked, ("base_burn",))
         gives_up = tuple(_structure_given_up(asked))
         plain = replace(asked.request, structure=False, repair=repair)
-        yield _Idea("no_structure", "Leave the structure out.", gives_up, plain)
+        sentence = told("no_structure", "Leave the structure out.")
+        yield _Idea("no_structure", sentence, gives_up, plain)
 
 
 def _bevels_only(asked: _Asked) -> Iterator[_Idea]:
@@ -242,7 +253,8 @@ def _bevels_only(asked: _Asked) -> Iterator[_Idea]:
             grind_out=(),
             repair=_repair_but(asked, ("railed", "base_high", "base_burn")),
         )
-        yield _Idea("bevels_only", "Set only the bevels that need no grind.", gives_up, only)
+        sentence = told("bevels_only", "Set only the bevels that need no grind.")
+        yield _Idea("bevels_only", sentence, gives_up, only)
 
 
 def _repair_but(asked: _Asked, kinds: tuple[str, ...]) -> tuple[FindingKey, ...]:
@@ -250,20 +262,20 @@ def _repair_but(asked: _Asked, kinds: tuple[str, ...]) -> tuple[FindingKey, ...]
     return tuple(finding.key for finding in named if finding.what not in kinds)
 
 
-def _structure_given_up(asked: _Asked) -> Iterator[str]:
-    yield "The base keeps the pattern it has."
+def _structure_given_up(asked: _Asked) -> Iterator[Sentence]:
+    yield told("pattern-stays", "The base keeps the pattern it has.")
     if _repair_but(asked, ("base_burn",)) != asked.request.repair:
-        yield "The burnt base stays sealed."
+        yield told("burn-stays", "The burnt base stays sealed.")
 
 
-def _all_given_up(asked: _Asked, targets: Targets) -> Iterator[str]:
+def _all_given_up(asked: _Asked, targets: Targets) -> Iterator[Sentence]:
     request = asked.request
     if request.flatness_tolerance_mm is not None or request.spot_flatten:
-        yield "The base stays out of flat as it is."
+        yield told("base-stays-out-of-flat", "The base stays out of flat as it is.")
     if request.structure:
         yield from _structure_given_up(asked)
     if request.grind_out:
-        yield "The damage to be ground out stays."
+        yield told("damage-stays", "The damage to be ground out stays.")
     for edge in EDGES:
         if asked.closes(edge):
             yield _bevel_given_up(asked, edge, targets)

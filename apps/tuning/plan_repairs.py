@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from apps.tuning.history import EDGES, Edge, Finding
-from apps.tuning.plan_request import PlanWarning, TuneRequest, findings_named
+from apps.tuning.plan_request import PlanWarning, TuneRequest, findings_named, plan_warning
 from apps.tuning.plan_state import BenchState
 
 _OPERATIONS: dict[str, tuple[str, ...]] = {
@@ -62,11 +62,12 @@ def not_planned(repairs: Repairs) -> tuple[PlanWarning, ...]:
     """One warning for each finding to mend that no operation of a tune mends."""
     mended = set(_OPERATIONS) | set(_BY_FLATTENING)
     return tuple(
-        PlanWarning(
+        plan_warning(
             "finding-not-planned",
             f"No step of a tune mends a finding of {finding.what}: judge it by eye before the "
             "ski goes out.",
             finding.place.edge,
+            finding=finding.what,
         )
         for finding in repairs.findings
         if finding.what not in mended

@@ -25,6 +25,7 @@ from apps.tuning.history import EDGES, Edge, Finding, FindingKey
 from apps.tuning.plan_amounts import NO_REMOVALS
 from apps.tuning.plan_state import BenchState
 from apps.tuning.practice import PRACTICE_REMOVALS, Removal
+from apps.tuning.told import Figure, Sentence, told
 
 PlaneOperation = Literal["stone_grind", "belt_grind", "file_flat"]
 
@@ -174,8 +175,13 @@ class PlanWarning:
     """Something to know before the work begins."""
 
     code: str
-    message: str
+    message: Sentence
     edge: Edge | None = None
+
+
+def plan_warning(code: str, text: str, edge: Edge | None = None, **figures: Figure) -> PlanWarning:
+    """A warning whose sentence keeps its figures."""
+    return PlanWarning(code, told(code, text, edge=edge, **figures), edge)
 
 
 def check_request(request: TuneRequest, state: BenchState) -> None:
@@ -228,16 +234,16 @@ def _target_warnings(edge: Edge, target: EdgeTarget) -> Iterator[PlanWarning]:
     base, side = target.base_bevel_deg, target.side_bevel_deg
     if base is not None and base > USUAL_BASE_BEVEL_DEG:
         text = f"A base bevel of {base:g} deg on the {edge} edge is unusual; most are 0.5 to 1."
-        yield PlanWarning("unusual-base-bevel", text, edge)
+        yield plan_warning("unusual-base-bevel", text, edge, base_deg=base)
     if side is not None and side > USUAL_SIDE_BEVEL_DEG:
         text = f"A side bevel of {side:g} deg on the {edge} edge is unusual; most are 1 to 3."
-        yield PlanWarning("unusual-side-bevel", text, edge)
+        yield plan_warning("unusual-side-bevel", text, edge, side_deg=side)
     if base is None or side is None:
         return
     angle = included_angle_deg(base, side)
     if angle > SQUARE_DEG:
         text = f"The {edge} edge would be blunter than square: {angle:g} deg."
-        yield PlanWarning("included-angle-over-90", text, edge)
+        yield plan_warning("included-angle-over-90", text, edge, included_deg=angle)
 
 
 def _check_edge(request: TuneRequest, edge: Edge) -> None:

@@ -22,6 +22,7 @@ from apps.tuning.plan_amounts import (
 from apps.tuning.plan_repairs import Repairs
 from apps.tuning.plan_request import NO_TARGETS, TuneRequest
 from apps.tuning.plan_state import BenchState
+from apps.tuning.told import Sentence, told
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +35,8 @@ class PlanStep:
         A word of the step vocabulary.
     edges : tuple of Edge
         Edges it works; both for work on the base.
-    why : str
-        What it is for, as a sentence.
+    why : Sentence
+        What it is for, as a sentence with its figures.
     taken : Spent
         What it takes off.
     cautions : tuple of str
@@ -48,7 +49,7 @@ class PlanStep:
 
     operation: str
     edges: tuple[Edge, ...]
-    why: str
+    why: Sentence
     taken: Spent = NOTHING_SPENT
     cautions: tuple[str, ...] = ()
     top_of_side_mm: PerEdge[Taken] = NOTHING_PER_EDGE
@@ -93,6 +94,13 @@ _MEND = {
     "plane_sidewall": "The sidewall is planed back, clear of the side edge.",
 }
 
+_WAX = {
+    "prepare_base": "The base is opened and cleaned to take up wax.",
+    "wax": "The base is waxed, last of all that puts something on.",
+    "scrape_wax": "Wax that stands on the base would only brake.",
+    "brush": "The structure is brushed free.",
+}
+
 
 def plan_steps(bench: Bench) -> tuple[PlanStep, ...]:
     """The steps in order.
@@ -115,8 +123,8 @@ def plan_steps(bench: Bench) -> tuple[PlanStep, ...]:
     steps = tuple(step for maker in _ORDER for step in maker(bench))
     if not steps:
         return ()
-    first = _step(bench, "clean", "Dirt and old wax off, so that damage and shape can be seen.")
-    return (first, *steps)
+    why = told("clean-first", "Dirt and old wax off, so that damage and shape can be seen.")
+    return (_step(bench, "clean", why), *steps)
 
 
 def total_spent(steps: tuple[PlanStep, ...]) -> Spent:
@@ -124,7 +132,7 @@ def total_spent(steps: tuple[PlanStep, ...]) -> Spent:
     return reduce(Spent.plus, (step.taken for step in steps), NOTHING_SPENT)
 
 
-def _step(bench: Bench, operation: str, why: str, edges: tuple[Edge, ...] = EDGES) -> PlanStep:
+def _step(bench: Bench, operation: str, why: Sentence, edges: tuple[Edge, ...] = EDGES) -> PlanStep:
     codes = tuple(caution.code for caution in cautions_for(operation))
     return PlanStep(operation, edges, why, bench.rates.spent(operation, edges), codes)
 
@@ -134,7 +142,7 @@ def _mending(*operations: str) -> Maker:
         for operation in operations:
             edges = bench.repairs.edges_for(operation)
             if edges:
-                yield _step(bench, operation, _MEND[operation], edges)
+                yield _step(bench, operation, told(operation, _MEND[operation]), edges)
 
     return make
 
@@ -146,22 +154,25 @@ def _flattening(bench: Bench) -> Iterator[PlanStep]:
     perhaps = plane.need == "perhaps"
     ending = "; only as far as measuring shows it is needed." if perhaps else "."
     why = _GOVERNED[plane.governed_by] + ", with the edges kept near square until then" + ending
-    step = _step(bench, bench.request.plane_operation, why)
+    case = f"plane-{plane.governed_by}-perhaps" if perhaps else f"plane-{plane.governed_by}"
+    step = _step(bench, bench.request.plane_operation, told(case, why))
     taken = Spent(on_edges(plane.steel, EDGES), NOTHING_PER_EDGE, plane.base)
     yield replace(step, taken=taken, only_if_needed=perhaps)
 
 
 def _spot_flattening(bench: Bench) -> Iterator[PlanStep]:
     if bench.request.spot_flatten:
-        yield _step(bench, "spot_flatten", "Only the stretch that is worst is brought down.")
+        why = told("spot_flatten", "Only the stretch that is worst is brought down.")
+        yield _step(bench, "spot_flatten", why)
 
 
 def _recutting(bench: Bench) -> Iterator[PlanStep]:
     if bench.repairs.edges_for("recut_groove"):
-        yield _step(bench, "recut_groove", "The centre groove is filled and is cut again.")
-    elif bench.state.centre_groove_width_mm and bench.repairs.edges_for("remove_excess"):
-        why = "The centre groove is cut again where the filling has closed it."
+        why = told("groove-filled", "The centre groove is filled and is cut again.")
         yield _step(bench, "recut_groove", why)
+    elif bench.state.centre_groove_width_mm and bench.repairs.edges_for("remove_excess"):
+        sentence = "The centre groove is cut again where the filling has closed it."
+        yield _step(bench, "recut_groove", told("groove-closed-by-filling", sentence))
 
 
 def _side_bevels(bench: Bench) -> Iterator[PlanStep]:
@@ -174,9 +185,11 @@ def _side_bevels(bench: Bench) -> Iterator[PlanStep]:
 def _side_bevel(bench: Bench, edge: Edge, wanted_deg: float) -> PlanStep:
     demand = side_demand(bench.state.edge(edge), wanted_deg)
     if demand.corner.usual_mm > 0.0:
-        why = f"The side of the {edge} edge to {wanted_deg:g} deg: the corner moves in."
+        case, ending = "side-corner-moves", "the corner moves in."
     else:
-        why = f"The side of the {edge} edge to {wanted_deg:g} deg: the corner stays."
+        case, ending = "side-corner-stays", "the corner stays."
+    sentence = f"The side of the {edge} edge to {wanted_deg:g} deg: {ending}"
+    why = told(case, sentence, edge=edge, side_deg=wanted_deg)
     width = demand.corner.larger(bench.rates.taken("side_bevel", "edge_width"))
     taken = Spent(edge_width_mm=on_edges(width, (edge,)))
     step = _step(bench, "side_bevel", why, (edge,))
@@ -195,7 +208,10 @@ def _base_bevel(bench: Bench, edge: Edge, wanted_deg: float) -> PlanStep:
     # set again; only what the bevel wanted opens beyond that comes on top.
     opening = opening_steel(bench.state.edge(edge), wanted_deg, bench.rates.practice)
     height = opening.larger(bench.rates.taken("base_bevel", "edge_height"))
-    why = f"The base bevel of the {edge} edge to {wanted_deg:g} deg, now that the base is done."
+    sentence = (
+        f"The base bevel of the {edge} edge to {wanted_deg:g} deg, now that the base is done."
+    )
+    why = told("base_bevel", sentence, edge=edge, base_deg=wanted_deg)
     step = _step(bench, "base_bevel", why, (edge,))
     return replace(step, taken=Spent(edge_height_mm=on_edges(height, (edge,))))
 
@@ -210,27 +226,28 @@ def _deburring(bench: Bench) -> Iterator[PlanStep]:
         or edge in bench.repairs.edges_for("deburr")
     ]
     if worked:
-        yield _step(bench, "deburr", "The burr that filing leaves is taken off.", tuple(worked))
+        why = told("deburr", "The burr that filing leaves is taken off.")
+        yield _step(bench, "deburr", why, tuple(worked))
 
 
 def _structuring(bench: Bench) -> Iterator[PlanStep]:
     if bench.request.structure:
-        yield _step(bench, "structure", "The ground pattern lets water film and wax work.")
+        why = told("structure", "The ground pattern lets water film and wax work.")
+        yield _step(bench, "structure", why)
 
 
 def _washing(bench: Bench) -> Iterator[PlanStep]:
     asked = bench.request
     ground = bench.plane.need != "no" or asked.structure or asked.spot_flatten
     if ground or asked.targets != NO_TARGETS:
-        yield _step(bench, "clean", "Stone dust and filings off, before they are waxed in.")
+        why = told("clean-before-wax", "Stone dust and filings off, before they are waxed in.")
+        yield _step(bench, "clean", why)
 
 
 def _waxing(bench: Bench) -> Iterator[PlanStep]:
     if bench.request.wax:
-        yield _step(bench, "prepare_base", "The base is opened and cleaned to take up wax.")
-        yield _step(bench, "wax", "The base is waxed, last of all that puts something on.")
-        yield _step(bench, "scrape_wax", "Wax that stands on the base would only brake.")
-        yield _step(bench, "brush", "The structure is brushed free.")
+        for operation, why in _WAX.items():
+            yield _step(bench, operation, told(operation, why))
 
 
 _ORDER: tuple[Maker, ...] = (

@@ -9,8 +9,9 @@ from typing import Literal
 from apps.tuning.edge_change import side_demand
 from apps.tuning.history import EDGES, Edge
 from apps.tuning.plan_amounts import BUDGETS, Bounded, Budget, Spent, Taken
-from apps.tuning.plan_request import PlanWarning
+from apps.tuning.plan_request import PlanWarning, plan_warning
 from apps.tuning.plan_steps import Bench
+from apps.tuning.told import Figure, Sentence, told
 
 Outcome = Literal["feasible", "not_feasible", "undecided"]
 
@@ -23,8 +24,8 @@ class Reason:
     ----------
     code : str
         Stable name of the reason.
-    message : str
-        Whole sentence for a person.
+    message : Sentence
+        Whole sentence for a person, with its figures.
     budget : Budget or None
         The material it is about.
     left_mm : Bounded or None
@@ -34,7 +35,7 @@ class Reason:
     """
 
     code: Literal["below-least", "near-least", "not-measured"]
-    message: str
+    message: Sentence
     budget: Budget | None = None
     left_mm: Bounded | None = None
     least_mm: float | None = None
@@ -45,7 +46,7 @@ class Measure:
     """What to measure before the work begins."""
 
     what: str
-    sentence: str
+    sentence: Sentence
     edge: Edge | None = None
 
 
@@ -113,9 +114,11 @@ def judge_plan(bench: Bench, spent: Spent) -> Verdict:
 def unchecked_warnings(verdict: Verdict) -> tuple[PlanWarning, ...]:
     """One warning for each material that a verdict could not look at."""
     return tuple(
-        PlanWarning(
+        plan_warning(
             "material-unchecked",
             f"Nobody measured the {budget.words}, so whether enough of it is left is not known.",
+            budget.edge,
+            material=budget.quantity,
         )
         for budget in verdict.unchecked
     )
@@ -125,11 +128,14 @@ def below_least_warnings(bench: Bench, spent: Spent) -> tuple[PlanWarning, ...]:
     """One warning for each material that is too scarce already and that a plan doesn't touch."""
     least_mm = bench.rates.practice.least_mm
     return tuple(
-        PlanWarning(
+        plan_warning(
             "already-below-least",
             f"The {budget.words} is at {left.value:.3f} mm already, and "
             f"{least_mm(budget.quantity):g} is the least; this plan takes none of it.",
             budget.edge,
+            material=budget.quantity,
+            left_mm=left.value,
+            least_mm=least_mm(budget.quantity),
         )
         for budget in BUDGETS
         if (left := bench.state.left_mm(budget)) is not None
@@ -144,7 +150,8 @@ def _budgets(bench: Bench, spent: Spent) -> Iterator[_Objection]:
         if before is not None:
             yield from _against_least(bench, budget, before, taken)
         elif taken.possible and budget.edge is not None:
-            yield _unmeasured(bench, budget, f"Nobody measured the {budget.words}.")
+            text = f"Nobody measured the {budget.words}."
+            yield _unmeasured(bench, budget, told("never-measured", text, **budget.figures))
 
 
 def _against_least(
@@ -154,53 +161,75 @@ def _against_least(
     tail = f"{after.value:.3f} mm ({after.low:.3f} to {after.high:.3f}), and {least:g} is the least"
     if not taken.possible:
         return
+    figures: dict[str, Figure] = {
+        **budget.figures,
+        "left_mm": after.value,
+        "low_mm": after.low,
+        "high_mm": after.high,
+        "least_mm": least,
+    }
     if after.high < least:
-        text = f"The {budget.words} would be left at {tail}."
+        text = told("below-least", f"The {budget.words} would be left at {tail}.", **figures)
         yield _Objection(Reason("below-least", text, budget, after, least))
     elif after.low < least:
-        text = f"The {budget.words} may be left below the least: at {tail}."
-        measure = _sharper(budget, before, taken)
+        sentence = f"The {budget.words} may be left below the least: at {tail}."
+        text, measure = told("near-least", sentence, **figures), _sharper(budget, before, taken)
         yield _Objection(Reason("near-least", text, budget, after, least), measure)
 
 
 def _sharper(budget: Budget, before: Bounded, taken: Taken) -> Measure:
     if before.value - before.low >= taken.high_mm - taken.usual_mm:
         sentence = f"Measure the {budget.words} again, with a finer gauge or several readings."
-        return Measure(budget.quantity, sentence, budget.edge)
+        text = told("measure-again", sentence, **budget.figures)
+        return Measure(budget.quantity, text, budget.edge)
     sentence = f"Measure the {budget.words} after each pass, or learn the rate of this bench."
-    return Measure(budget.quantity, sentence, budget.edge)
+    text = told("measure-each-pass", sentence, **budget.figures)
+    return Measure(budget.quantity, text, budget.edge)
 
 
-def _unmeasured(bench: Bench, budget: Budget, text: str) -> _Objection:
-    once = " once the new edge is fitted" if budget.edge in bench.new_edges else ""
-    measure = Measure(budget.quantity, f"Measure the {budget.words}{once}.", budget.edge)
+def _unmeasured(bench: Bench, budget: Budget, text: Sentence) -> _Objection:
+    new = budget.edge in bench.new_edges
+    once, case = (" once the new edge is fitted", "measure-new-edge") if new else ("", "measure")
+    sentence = told(case, f"Measure the {budget.words}{once}.", **budget.figures)
+    measure = Measure(budget.quantity, sentence, budget.edge)
     return _Objection(Reason("not-measured", text, budget), measure)
 
 
 def _missing(bench: Bench) -> Iterator[_Objection]:
     yield from _missing_shape(bench)
     for edge in bench.plane.unsure_edges:
-        text = (
-            f"The base bevel of the {edge} edge now is not known, so the grind that closing it "
-            "may need is only known to lie between nothing and "
-            f"{bench.plane.closing.of(edge).taken.high_mm:.3f} mm."
-        )
-        once = " once it is fitted" if edge in bench.new_edges else ""
-        sentence = f"Measure base bevel and facet width of the {edge} edge{once}."
-        yield _Objection(Reason("not-measured", text), Measure("base_bevel", sentence, edge))
+        yield _missing_bevel(bench, edge)
     for key in bench.plane.depth_missing:
-        text = f"The depth of finding {key.index} of record {key.record} is not known."
-        measure = Measure("finding_depth", "Measure how deep the damage to be ground out is.")
-        yield _Objection(Reason("not-measured", text), measure)
+        sentence = f"The depth of finding {key.index} of record {key.record} is not known."
+        text = told("depth-unknown", sentence, index=key.index, record=key.record)
+        how = told("measure-depth", "Measure how deep the damage to be ground out is.")
+        yield _Objection(Reason("not-measured", text), Measure("finding_depth", how))
     yield from _missing_height(bench)
+
+
+def _missing_bevel(bench: Bench, edge: Edge) -> _Objection:
+    most_mm = bench.plane.closing.of(edge).taken.high_mm
+    text = told(
+        "closing-unsure",
+        f"The base bevel of the {edge} edge now is not known, so the grind that closing it "
+        f"may need is only known to lie between nothing and {most_mm:.3f} mm.",
+        edge=edge,
+        most_mm=most_mm,
+    )
+    new = edge in bench.new_edges
+    once, case = (" once it is fitted", "measure-new-bevel") if new else ("", "measure-bevel")
+    sentence = f"Measure base bevel and facet width of the {edge} edge{once}."
+    how = told(case, sentence, edge=edge)
+    return _Objection(Reason("not-measured", text), Measure("base_bevel", how, edge))
 
 
 def _missing_shape(bench: Bench) -> Iterator[_Objection]:
     if bench.plane.flatness is None or bench.plane.shape_known:
         return
-    text = "Flattening is asked for and nobody laid a true bar on the base."
+    asked = "Flattening is asked for and nobody laid a true bar on the base."
     sentence = "Measure the base across with a true bar, at several places along the ski."
-    yield _Objection(Reason("not-measured", text), Measure("base_gap_profile", sentence))
+    text, how = told("shape-unknown", asked), told("measure-shape", sentence)
+    yield _Objection(Reason("not-measured", text), Measure("base_gap_profile", how))
 
 
 def _missing_height(bench: Bench) -> Iterator[_Objection]:
@@ -208,7 +237,8 @@ def _missing_height(bench: Bench) -> Iterator[_Objection]:
         wanted = bench.request.targets.of(edge).side_bevel_deg
         if wanted is not None and not side_demand(bench.state.edge(edge), wanted).known:
             text = f"What the side bevel of the {edge} edge takes hangs on its height."
-            yield _unmeasured(bench, Budget("edge_height", edge), text)
+            reason = told("side-hangs-on-height", text, edge=edge)
+            yield _unmeasured(bench, Budget("edge_height", edge), reason)
 
 
 def _unchecked(bench: Bench, spent: Spent) -> tuple[Budget, ...]:

@@ -23,6 +23,7 @@ from apps.tuning.series import (
     taken_between,
 )
 from apps.tuning.timeline import Timed, timed_steps
+from apps.tuning.told import told
 
 
 def reading_warnings(ordered: Sequence[Visit], practice: Practice) -> Iterator[HistoryWarning]:
@@ -62,11 +63,19 @@ def _growth(key: SeriesKey, readings: Series) -> Iterator[HistoryWarning]:
 
 
 def _grown(code: PlausibilityCode, key: SeriesKey, rise: Rise) -> HistoryWarning:
-    sentence = (
+    sentence = told(
+        code,
         f"The {key.words} reads {rise.later.reading.value_mm:.3f} mm on "
         f"{rise.later.visit.day.isoformat()} and {rise.earlier.reading.value_mm:.3f} mm on "
         f"{rise.earlier.visit.day.isoformat()}: a rise of {rise.rise_mm:.3f} mm, where the "
-        f"uncertainties explain {rise.limit_mm:.3f} mm."
+        f"uncertainties explain {rise.limit_mm:.3f} mm.",
+        **key.figures,
+        later_mm=rise.later.reading.value_mm,
+        later_day=rise.later.visit.day,
+        earlier_mm=rise.earlier.reading.value_mm,
+        earlier_day=rise.earlier.visit.day,
+        rise_mm=rise.rise_mm,
+        limit_mm=rise.limit_mm,
     )
     sure = sureness_of(rise.rise_mm / rise.limit_mm, assumed=_assumed(rise.earlier, rise.later))
     return HistoryWarning(code, sure, sentence, _records(rise.earlier, rise.later))
@@ -84,10 +93,16 @@ def _gauges(
     excess = max(drop - taken.most_mm, taken.least_mm - drop)
     if excess <= limit:
         return
-    sentence = (
+    sentence = told(
+        "gauges-disagree",
         f"Two instruments disagree on the {key.words}: {first} reads "
         f"{earlier.reading.value_mm:.3f} mm and {second} {later.reading.value_mm:.3f} mm, which "
-        f"their uncertainties and the work between them don't explain."
+        f"their uncertainties and the work between them don't explain.",
+        **key.figures,
+        first=first,
+        first_mm=earlier.reading.value_mm,
+        second=second,
+        second_mm=later.reading.value_mm,
     )
     sure = sureness_of(excess / limit, assumed=_assumed(earlier, later) or not same_day)
     yield HistoryWarning("gauges-disagree", sure, sentence, _records(earlier, later))
@@ -102,9 +117,13 @@ def _work_against_readings(
     # A rise beyond its limit has its own code.
     if -drop > limit or taken.stated_mm - drop <= margin:
         return
-    sentence = (
+    sentence = told(
+        "stated-more-than-readings-fell",
         f"Work between two readings states {taken.stated_mm:.3f} mm off the {key.words}, and the "
-        f"readings fell by {drop:.3f} mm."
+        f"readings fell by {drop:.3f} mm.",
+        **key.figures,
+        stated_mm=taken.stated_mm,
+        drop_mm=drop,
     )
     excess = (taken.stated_mm - drop) / margin
     sure = sureness_of(excess, assumed=_assumed(earlier, later))
@@ -124,9 +143,13 @@ def _more_than_there(
     most = last.reading.value_mm + last.expanded_uncertainty_mm
     if taken.least_mm <= most:
         return
-    sentence = (
+    sentence = told(
+        "more-than-was-there",
         f"Work since the last reading took {taken.least_mm:.3f} mm or more off the {key.words}, "
-        f"which read {last.reading.value_mm:.3f} mm."
+        f"which read {last.reading.value_mm:.3f} mm.",
+        **key.figures,
+        taken_mm=taken.least_mm,
+        read_mm=last.reading.value_mm,
     )
     records = in_turn([last.visit.record], taken.rests_on)
     sure: Sureness = "possible" if taken.unstated_steps else "likely"

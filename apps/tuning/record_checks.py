@@ -10,6 +10,7 @@ from apps.tuning.figures import Sureness
 from apps.tuning.history import Finding, Moment, Visit
 from apps.tuning.history_warning import HistoryWarning
 from apps.tuning.practice import Practice
+from apps.tuning.told import told
 
 ONE_DAY = timedelta(days=1)
 
@@ -49,16 +50,24 @@ def _in_future(ordered: Sequence[Visit], today: date) -> Iterator[HistoryWarning
         if visit.day > today:
             # East of here it may be tomorrow already.
             sure: Sureness = "possible" if visit.day - today == ONE_DAY else "certain"
-            sentence = f"A record is dated {_on(visit)}, after today, {today.isoformat()}."
+            sentence = told(
+                "dated-in-future",
+                f"A record is dated {_on(visit)}, after today, {today.isoformat()}.",
+                day=visit.day,
+                today=today,
+            )
             yield HistoryWarning("dated-in-future", sure, sentence, (visit.record,))
 
 
 def _corrected_often(ordered: Sequence[Visit]) -> Iterator[HistoryWarning]:
     for visit in ordered:
         if visit.corrections > 1:
-            sentence = (
+            sentence = told(
+                "several-corrections",
                 f"The record of {_on(visit)} has {visit.corrections} corrections; the latest is "
-                "in effect."
+                "in effect.",
+                day=visit.day,
+                count=visit.corrections,
             )
             yield HistoryWarning("several-corrections", "certain", sentence, (visit.record,))
 
@@ -75,7 +84,13 @@ def _doubles(ordered: Sequence[Visit]) -> Iterator[HistoryWarning]:
 
 
 def _double(group: Sequence[Visit], sure: Sureness) -> HistoryWarning:
-    sentence = f"{len(group)} {group[0].kind} records of {_on(group[0])} say the same."
+    sentence = told(
+        "double-entry",
+        f"{len(group)} {group[0].kind} records of {_on(group[0])} say the same.",
+        count=len(group),
+        record_kind=group[0].kind,
+        day=group[0].day,
+    )
     return HistoryWarning("double-entry", sure, sentence, _records(*group))
 
 
@@ -117,9 +132,13 @@ def _gaps(ordered: Sequence[Visit], practice: Practice) -> Iterator[HistoryWarni
     for before, after in pairwise(ordered):
         silent = (after.day - before.day).days
         if silent > practice.long_gap_days:
-            sentence = (
+            sentence = told(
+                "long-gap",
                 f"Nothing is on record for {silent} days between {_on(before)} and {_on(after)}; "
-                "work done meanwhile may be missing."
+                "work done meanwhile may be missing.",
+                count=silent,
+                earlier_day=before.day,
+                later_day=after.day,
             )
             yield HistoryWarning("long-gap", "possible", sentence, _records(before, after))
 
@@ -130,7 +149,12 @@ def _after_retirement(ordered: Sequence[Visit]) -> Iterator[HistoryWarning]:
         if visit.status is not None:
             retired = visit if visit.status == "retired" else None
         elif visit.steps and retired is not None:
-            sentence = f"Work of {_on(visit)} follows retirement on {_on(retired)}."
+            sentence = told(
+                "work-after-retired",
+                f"Work of {_on(visit)} follows retirement on {_on(retired)}.",
+                day=visit.day,
+                retired_day=retired.day,
+            )
             yield HistoryWarning("work-after-retired", "likely", sentence, _records(retired, visit))
 
 
@@ -138,9 +162,12 @@ def _order_unknown(ordered: Sequence[Visit]) -> Iterator[HistoryWarning]:
     for group in _groups(ordered, lambda visit: visit.day if visit.steps else None):
         authors = sorted({visit.author for visit in group})
         if len(authors) > 1 and any(visit.instant is None for visit in group):
-            sentence = (
+            sentence = told(
+                "order-unknown",
                 f"{' and '.join(authors)} worked the ski on {_on(group[0])}, not all of them with "
-                "a time of day, so which work came first is not known."
+                "a time of day, so which work came first is not known.",
+                shops=", ".join(authors),
+                day=group[0].day,
             )
             yield HistoryWarning("order-unknown", "possible", sentence, _records(*group))
 
@@ -156,9 +183,13 @@ def _wrong_side_of_work(ordered: Sequence[Visit]) -> Iterator[HistoryWarning]:
             ("after", visit.instant < min(times)),
         ):
             if wrong and moment in _moments(visit):
-                sentence = (
+                sentence = told(
+                    "reading-against-its-time",
                     f"A reading of {_on(visit)} is said to be from {moment} the work, and its "
-                    f"time, {visit.local_time}, says otherwise."
+                    f"time, {visit.local_time}, says otherwise.",
+                    day=visit.day,
+                    moment=moment,
+                    time=visit.local_time,
                 )
                 records = _records(visit, *jobs)
                 yield HistoryWarning("out-of-order", "likely", sentence, records)
@@ -177,7 +208,12 @@ def _closed_before_found(ordered: Sequence[Visit]) -> Iterator[HistoryWarning]:
             if finding.closes is None or found_in.get(finding.closes.record, number) <= number:
                 continue
             found = ordered[found_in[finding.closes.record]]
-            sentence = f"A finding of {_on(found)} is closed on {_on(visit)}, before it was made."
+            sentence = told(
+                "closed-before-found",
+                f"A finding of {_on(found)} is closed on {_on(visit)}, before it was made.",
+                found_day=found.day,
+                day=visit.day,
+            )
             yield HistoryWarning("out-of-order", "likely", sentence, _records(visit, found))
 
 
@@ -187,9 +223,14 @@ def _more_use_than_days(ordered: Sequence[Visit]) -> Iterator[HistoryWarning]:
         # The day of the earlier report may have been a day out after it was written.
         days = max(0, (after.day - before.day).days) + 1
         if after.usage_days is not None and after.usage_days > days:
-            sentence = (
+            sentence = told(
+                "more-use-than-days",
                 f"{after.usage_days} days of use are reported on {_on(after)}, and only {days} "
-                f"days have passed since the report of {_on(before)}."
+                f"days have passed since the report of {_on(before)}.",
+                used_days=after.usage_days,
+                day=after.day,
+                count=days,
+                earlier_day=before.day,
             )
             yield HistoryWarning("out-of-order", "likely", sentence, _records(before, after))
 

@@ -23,6 +23,7 @@ from apps.tuning.timeline import (
     whereabouts,
     works_edge,
 )
+from apps.tuning.told import Figure
 from apps.tuning.uncertainty import (
     USUAL_COVERAGE_FACTOR,
     combine_standard,
@@ -56,6 +57,16 @@ class SeriesKey:
         if self.position_mm is not None:
             return f"{name}{edge} at {self.position_mm} mm"
         return f"{name}{edge} at the {self.station}" if self.station else f"{name}{edge}"
+
+    @property
+    def figures(self) -> dict[str, Figure]:
+        """The same for whoever tells it in another language."""
+        return {
+            "material": self.quantity,
+            "edge": self.edge,
+            "station": self.station,
+            "position_mm": self.position_mm,
+        }
 
 
 @dataclass(frozen=True, slots=True)
