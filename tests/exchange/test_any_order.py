@@ -20,7 +20,8 @@ from tests.exchange.three_homes import logs, three_homes
 from tests.registry.dumps import index_dump
 from tests.registry.making import a_shop, a_ski
 
-pytestmark = pytest.mark.django_db
+# Keeping coverage would make these runs half as long again; what they run is covered elsewhere.
+pytestmark = [pytest.mark.django_db, pytest.mark.no_cover]
 
 SEEDS = 200
 AT_ONCE = 20

@@ -19,7 +19,8 @@ from tests.exchange.following import Follower
 from tests.registry.making import a_draft, a_shop, write
 from tests.registry.threads import at_once
 
-pytestmark = pytest.mark.django_db(transaction=True)
+# Keeping coverage would make these runs half as long again; what they run is covered elsewhere.
+pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.no_cover]
 
 RECORDS = 5000
 WRITERS = 8
