@@ -24,6 +24,7 @@ INSTALLED_APPS = [
     "django.contrib.contenttypes",
     "django.contrib.auth",
     "django.contrib.sessions",
+    "django.contrib.messages",
     "django.contrib.staticfiles",
     "rest_framework",
     "drf_spectacular",
@@ -43,7 +44,9 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "apps.pages.middleware.Pages",
 ]
 
 ROOT_URLCONF = "service_registry.urls"
@@ -54,7 +57,12 @@ TEMPLATES = [
     {
         "BACKEND": "django.template.backends.django.DjangoTemplates",
         "APP_DIRS": True,
-        "OPTIONS": {"context_processors": ["django.template.context_processors.request"]},
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.messages.context_processors.messages",
+            ]
+        },
     }
 ]
 
@@ -92,7 +100,13 @@ def _pool() -> dict[str, Any]:
 DATABASES = {"default": _database()}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
-CACHES = {"default": {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}}
+CACHES = {
+    "default": {
+        "BACKEND": "django.core.cache.backends.locmem.LocMemCache",
+        # The usual 300 would let who tries many names push the counts of tries out.
+        "OPTIONS": {"MAX_ENTRIES": 20_000},
+    }
+}
 
 STATIC_URL = "/static/"
 # Served from the packages themselves, so there is no folder to collect them in.
@@ -106,6 +120,10 @@ DATA_UPLOAD_MAX_MEMORY_SIZE = 1024 * 1024
 WEBHOOK_NETWORKS = ENV.webhook_networks
 
 LANGUAGE_CODE = "en-gb"
+# Of the pages; the API speaks English to all.
+LANGUAGES = [("en-gb", "English"), ("de", "Deutsch"), ("fr", "Français")]
+LANGUAGE_COOKIE_SAMESITE = "Lax"
+LANGUAGE_COOKIE_SECURE = PRODUCTION
 USE_I18N = True
 USE_TZ = True
 # Times are stored in UTC; this is the calendar by which a date without a time is judged.
@@ -114,7 +132,22 @@ TIME_ZONE = ENV.time_zone
 SECURE_CONTENT_TYPE_NOSNIFF = True
 SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
+LOGIN_URL = "pages:enter"
+CSRF_FAILURE_VIEW = "service_registry.refusals.forged"
 SESSION_COOKIE_SECURE = PRODUCTION
+# The rules of Django's own; a shop's people share a room, so what is easy to guess is guessed.
+AUTH_PASSWORD_VALIDATORS = [
+    {
+        "NAME": "django.contrib.auth.password_validation.MinimumLengthValidator",
+        "OPTIONS": {"min_length": 10},
+    },
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {"NAME": "django.contrib.auth.password_validation.NumericPasswordValidator"},
+    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+]
+# A bench's own device stays logged in for a working week.
+SESSION_COOKIE_AGE = 7 * 24 * 3600
+MESSAGE_STORAGE = "django.contrib.messages.storage.cookie.CookieStorage"
 CSRF_COOKIE_SECURE = PRODUCTION
 # A proxy ends TLS in front of the node and does the redirect; see docs/operating.md.
 SILENCED_SYSTEM_CHECKS = ["security.W004", "security.W008"]

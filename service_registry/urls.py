@@ -4,8 +4,10 @@ from django.urls import include, path
 
 urlpatterns = [
     path("", include("apps.api.urls")),
+    path("", include("apps.pages.urls")),
 ]
 
-handler400 = "apps.api.problems.bad_request"
-handler404 = "apps.api.problems.not_found"
-handler500 = "apps.api.problems.server_error"
+handler400 = "service_registry.refusals.bad_request"
+handler403 = "service_registry.refusals.forbidden"
+handler404 = "service_registry.refusals.not_found"
+handler500 = "service_registry.refusals.server_error"

@@ -7,7 +7,7 @@ from types import MappingProxyType
 from typing import Any
 
 from apps.records.names import CODE_PATTERN, DRAFT_TAG_PATTERN, HOST_PATTERN
-from apps.registry.sharing import PREFIX
+from apps.registry.keys import PREFIX
 
 SKIS = "Skis"
 RECORDS = "Records"

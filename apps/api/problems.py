@@ -297,6 +297,11 @@ def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:  # 
     return _response(Problem(types.BAD_REQUEST, detail), request)
 
 
+def forbidden(request: HttpRequest, reason: str) -> HttpResponse:
+    """Answer what Django itself forbids; the API's own views word their refusals themselves."""
+    return _response(Problem(types.NOT_ALLOWED, reason), request)
+
+
 def method_not_allowed(request: HttpRequest, *, allow: Sequence[str]) -> HttpResponse:
     """Answer a method that a page does not have."""
     headers = {"Allow": ", ".join(allow)}

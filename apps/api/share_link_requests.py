@@ -11,7 +11,8 @@ from apps.api.query import USUAL_ITEMS, Limit, Query
 from apps.records.forms import fault, shown
 from apps.records.model import RecordModel
 from apps.records.primitives import Tag
-from apps.registry.sharing import LONGEST_SHARE_DAYS, PREFIX
+from apps.registry.keys import PREFIX
+from apps.registry.sharing import LONGEST_SHARE_DAYS
 
 EXAMPLE: dict[str, Any] = {"tag": "FB-0042", "valid_days": 14}
 

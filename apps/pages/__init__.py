@@ -1,1 +1,1 @@
-"""The few web pages people need."""
+"""Web pages for the bench, the fleet and the buyer; plain HTML that needs no script."""

@@ -11,6 +11,7 @@ from apps.records.canonical import canonical_bytes
 from apps.records.folding import Fold
 from apps.registry import models
 from apps.registry.histories import read_folds
+from apps.registry.models.ski import shop_and_tag
 from apps.registry.practices import practices_of
 from apps.registry.storage import ROWS_AT_ONCE
 from apps.registry.visits import visits_of
@@ -90,7 +91,7 @@ def _skis_of(clusters: Iterable[str]) -> list[tuple[str, str]]:
 
 def shop_of(ski_key: str) -> str:
     """Give the handle of the shop whose tag gives a ski its key."""
-    return ski_key.partition("/")[0]
+    return shop_and_tag(ski_key)[0]
 
 
 def first_day(fold: Fold) -> date:

@@ -11,6 +11,7 @@ from apps.registry.erased import KEPT_KINDS
 from apps.registry.errors import Erased, UnknownRecord, WrongState
 from apps.registry.identity import NodeWord, write_as_node
 from apps.registry.models import Record
+from apps.registry.models.ski import shop_and_tag
 from apps.registry.storage import writing
 from apps.registry.submissions import Appended
 
@@ -74,5 +75,5 @@ def _about(record_id: str) -> dict[str, object]:
         raise WrongState(
             f"A record of the kind {row.kind} stays: the log can't be checked without."
         )
-    shop, _, tag = row.subject_id.partition("/")
+    shop, tag = shop_and_tag(row.subject_id)
     return {"ski": {"shop": shop, "tag": tag}, "refers_to": [record_id]}

@@ -16,6 +16,7 @@ from apps.registry.fleet import Order, Row
 from apps.registry.fleet_due import DaysSince
 from apps.registry.models.jobs import SEVERITIES
 from apps.registry.models.keeping import STATUSES
+from apps.registry.models.ski import shop_and_tag
 
 Cell = str | int | None
 
@@ -143,7 +144,7 @@ _WRITTEN = tuple(column for column in COLUMNS if column.kept and column.name != 
 def cells_of(row: Row) -> dict[str, Cell]:
     """Give the cells of a row by name, in the order of the columns."""
     _, key, since, *values = row
-    shop, _, tag = key.partition("/")
+    shop, tag = shop_and_tag(key)
     written = {
         column.name: column.write(value) for column, value in zip(_WRITTEN, values, strict=True)
     }

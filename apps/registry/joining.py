@@ -64,6 +64,12 @@ def look_up_ski(
     """
     policies.may_read(by)
     ski = joined_ski(Tag.objects.find(shop, tag), links)
+    note_look(ski, by=by, now=now)
+    return ski
+
+
+def note_look(ski: JoinedSki, *, by: Actor, now: datetime | None = None) -> None:
+    """Note that a shop read a ski, for each tag of another shop that it was read by."""
     foreign = [key for key in ski.tags if by.handle and tag_shop(key) != by.handle]
     if foreign:
         looked_at = now or timezone.now()
@@ -71,4 +77,3 @@ def look_up_ski(
             LookUp.objects.bulk_create(
                 LookUp(shop_id=by.handle, tag_key=key, looked_at=looked_at) for key in foreign
             )
-    return ski

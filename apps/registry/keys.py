@@ -18,7 +18,7 @@ BEGINNING = "skireg"
 PREFIX_ALPHABET = "abcdefghijklmnopqrstuvwxyz234567"
 PREFIX_LENGTH = 8
 SECRET_BYTES = 32
-_TOKEN = re.compile(rf"{BEGINNING}_([a-z2-7]{{{PREFIX_LENGTH}}})_([A-Za-z0-9_-]{{43}})", re.ASCII)
+PREFIX = re.compile(rf"[a-z2-7]{{{PREFIX_LENGTH}}}", re.ASCII)
 
 UNKNOWN = "This API key is not valid here. Check that it is whole, or ask the shop for a new one."
 
@@ -39,6 +39,13 @@ def new_secret(beginning: str = BEGINNING) -> NewSecret:
     return NewSecret(f"{beginning}_{prefix}_{secret}", prefix, digest_of(secret))
 
 
+def read_token(token: str, beginning: str = BEGINNING) -> tuple[str, str] | None:
+    """Part a token into the name of what it opens and its secret; None for what is no token."""
+    form = rf"{beginning}_({PREFIX.pattern})_([A-Za-z0-9_-]{{43}})"
+    matched = re.fullmatch(form, token, re.ASCII)
+    return None if matched is None else (matched[1], matched[2])
+
+
 def digest_of(secret: str) -> str:
     """Give what is kept of a secret.
 
@@ -56,10 +63,10 @@ def authenticate(token: str, *, now: datetime) -> Actor:
     NotKnown
         If it is malformed, unknown, expired or revoked; which of these is not told.
     """
-    matched = _TOKEN.fullmatch(token)
-    if matched is None:
+    parts = read_token(token)
+    if parts is None:
         raise NotKnown(UNKNOWN)
-    prefix, secret = matched.groups()
+    prefix, secret = parts
     key = ApiKey.objects.live(now).filter(prefix=prefix).first()
     if key is None or not hmac.compare_digest(key.digest, digest_of(secret)):
         raise NotKnown(UNKNOWN)

@@ -138,6 +138,25 @@ def check_typed(tag: str, shop: str) -> TypedTag:
     return TypedTag(typed, standing, is_registered, tuple(near[:MOST_SUGGESTIONS]))
 
 
+def issued_among(tags: Iterable[str], shop: str) -> frozenset[str]:
+    """Give those of some tags that a shop issued, which so end in their check character: one query.
+
+    Parameters
+    ----------
+    tags : iterable of str
+        In capitals.
+    shop : str
+        Handle of the shop.
+    """
+    ranges = list(LabelRange.objects.of_shop(shop))
+    return frozenset(tag for tag in tags if _standing(tag, ranges) is Standing.FITS)
+
+
+def ends_of(labels: LabelRange) -> tuple[str, str]:
+    """Give the first and the last tag of a range."""
+    return _tag(labels, labels.first), _tag(labels, labels.last)
+
+
 def _check_count(count: int) -> None:
     if not 1 <= count <= MOST_LABELS:
         raise InvalidSetting(f"Issue 1 to {MOST_LABELS} tags in one go.", pointer="/count")

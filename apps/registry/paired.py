@@ -13,6 +13,7 @@ from apps.records.folding import Fold, fold
 from apps.registry.descriptions import Described, described
 from apps.registry.histories import read_folds
 from apps.registry.models import Pairing, Tag
+from apps.registry.models.ski import shop_and_tag
 from apps.registry.own_rates import own_rates
 from apps.registry.practices import practice_of
 from apps.registry.radii import Radius
@@ -178,7 +179,7 @@ def _compared(pair: OwnPair, folds: dict[str, Fold], bench: Bench) -> PairNow:
     named = ((pair.tag, pair.ski), (pair.other, pair.other_ski))
     # Of a ski whose every record was erased nothing is left to fold.
     first, second = (
-        paired_ski(key.partition("/")[2], folds.get(cluster) or fold([]), bench)
+        paired_ski(shop_and_tag(key)[1], folds.get(cluster) or fold([]), bench)
         for key, cluster in named
     )
     return pair_now(first, second, bench.practice, bench.learned)

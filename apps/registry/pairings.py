@@ -10,6 +10,7 @@ from django.db.models import Q
 from apps.records.clusters import tag_shop
 from apps.registry.joining import JoinedSki
 from apps.registry.models import Pairing
+from apps.registry.models.ski import shop_and_tag
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +48,6 @@ def pairs_of(ski: JoinedSki) -> tuple[Paired, ...]:
         other = row.other_tag_key if row.tag_id in ski.tags else row.tag_id
         # Links may join the two tags of a pair, and a ski is not its own pair.
         if other not in latest and other not in ski.tags:
-            shop, _, tag = other.partition("/")
+            shop, tag = shop_and_tag(other)
             latest[other] = Paired(shop, tag, row.stated_by, row.performed_day)
     return tuple(latest.values())

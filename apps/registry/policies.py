@@ -54,8 +54,12 @@ def may_keep_people(by: Actor, handle: str) -> None:
 
 
 def may_share(by: Actor, handle: str) -> None:
-    """A ski is shown to others by the shop whose tag it is, and by somebody who writes there."""
+    """A ski is shown to others by the shop whose tag it is, and by somebody who writes there.
+
+    The link reads, so whoever makes it may read too.
+    """
     may_write(by)
+    may_read(by)
     if by.handle != handle:
         raise NotAllowed(f"Only {handle}, whose tag it is, may make or end a link to this ski.")
 

@@ -17,6 +17,7 @@ from apps.registry.known import registers_tag
 from apps.registry.like_rows import store_like_rows
 from apps.registry.linking import LINK_KINDS, Placed, alone, new_ski
 from apps.registry.models.rows import IndexRow
+from apps.registry.models.ski import shop_and_tag
 from apps.registry.storage import ROWS_AT_ONCE
 from apps.registry.submissions import Entry, SkiEntry
 
@@ -96,7 +97,7 @@ def register_tags(
 
 def new_tag(key: str, record_id: str, placed: Placed | None = None) -> models.Tag:
     """Make a tag, on a ski of its own unless links say otherwise."""
-    shop, _, tag = key.partition("/")
+    shop, tag = shop_and_tag(key)
     ski = placed.ski if placed else key
     return models.Tag(key=key, shop=shop, tag=tag, ski_id=ski, registered_by=record_id)
 

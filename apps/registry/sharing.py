@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hmac
-import re
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -13,7 +12,8 @@ from django.utils import timezone
 from apps.registry import policies
 from apps.registry.actors import Actor
 from apps.registry.errors import InvalidSetting, NotKnown, UnknownShareLink, UnknownTag
-from apps.registry.keys import PREFIX_LENGTH, digest_of, new_secret
+from apps.registry.joining import joined_ski, note_look
+from apps.registry.keys import digest_of, new_secret, read_token
 from apps.registry.locking import locked_shop
 from apps.registry.models import ShareLink, Tag
 from apps.registry.storage import storage_errors, writing
@@ -22,8 +22,6 @@ from apps.registry.storage import storage_errors, writing
 # taken for the other.
 BEGINNING = "skishare"
 LONGEST_SHARE_DAYS = 62
-PREFIX = re.compile(rf"[a-z2-7]{{{PREFIX_LENGTH}}}", re.ASCII)
-_TOKEN = re.compile(rf"{BEGINNING}_({PREFIX.pattern})_([A-Za-z0-9_-]{{43}})", re.ASCII)
 
 UNKNOWN = "This link doesn't work, or works no more. Ask the shop for a new one."
 
@@ -50,6 +48,8 @@ def make_share_link(
 ) -> NewShareLink:
     """Make a link to one ski; its token is in the answer and nowhere else.
 
+    A look at other shops' tags that are joined with this one is noted.
+
     Parameters
     ----------
     shop : str
@@ -57,7 +57,7 @@ def make_share_link(
     tag : str
         A tag that is on a ski.
     by : Actor
-        The shop, with a credential that writes.
+        The shop, with a credential that reads and writes.
     days : int
         How long the link is valid, 1 to 62.
 
@@ -73,14 +73,17 @@ def make_share_link(
     made_at = now or timezone.now()
     secret = new_secret(BEGINNING)
     with writing():
+        found = _found(shop, tag)
         link = ShareLink.objects.create(
             prefix=secret.prefix,
             shop=locked_shop(shop),
-            tag=_found(shop, tag).tag,
+            tag=found.tag,
             digest=secret.digest,
             created_at=made_at,
             expires_at=made_at + timedelta(days=days),
         )
+        # Whoever opens it is nobody here, so the look at joined tags is noted by who shares it.
+        note_look(joined_ski(found, "mutual"), by=by, now=made_at)
     return NewShareLink(secret.token, link.prefix, shop, link.tag, link.created_at, link.expires_at)
 
 
@@ -144,10 +147,10 @@ def read_share_link(token: str, *, now: datetime) -> ShareLink:
     NotKnown
         As `open_share_link` does.
     """
-    matched = _TOKEN.fullmatch(token)
-    if matched is None:
+    parts = read_token(token, BEGINNING)
+    if parts is None:
         raise NotKnown(UNKNOWN)
-    prefix, secret = matched.groups()
+    prefix, secret = parts
     link = ShareLink.objects.live(now).filter(prefix=prefix).first()
     if link is None or not hmac.compare_digest(link.digest, digest_of(secret)):
         raise NotKnown(UNKNOWN)

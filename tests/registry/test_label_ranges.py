@@ -11,7 +11,14 @@ from apps.records.names import check_tag
 from apps.registry import label_ranges
 from apps.registry.actors import OPERATOR, Actor, Scope, shop_actor
 from apps.registry.errors import InvalidSetting, NotAllowed, UnknownShop, WrongState
-from apps.registry.label_ranges import Standing, check_typed, issue_range, tags_of
+from apps.registry.label_ranges import (
+    Standing,
+    check_typed,
+    ends_of,
+    issue_range,
+    issued_among,
+    tags_of,
+)
 from apps.registry.models import LabelRange
 from tests.registry.making import NOW, a_shop, a_ski
 from tests.registry.threads import at_once
@@ -187,3 +194,28 @@ def test_of_many_who_issue_at_once_none_gets_the_same() -> None:
     ranges = [one for one in outcomes if isinstance(one, LabelRange)]
     assert sorted(one.first for one in ranges) == [1 + 7 * number for number in range(8)], outcomes
     assert len({tag for one in ranges for tag in label_ranges.tags_of(one)}) == 56
+
+
+class TestIssuedAmong:
+    def test_only_labels_of_the_shop_as_they_were_issued(
+        self, shop: Actor, other_shop: Actor
+    ) -> None:
+        first, second = tags_of(issued(shop, count=3)), tags_of(issued(shop, "PM.", 2))
+        beyond = tags_of(LabelRange(prefix="FB-", digits=4, first=4, last=4))
+        strange = tags_of(issued(other_shop, "TE-", 1))
+        slip = first[0][:-1] + ("A" if first[0][-1] != "A" else "B")
+        asked = [*first, second[1], *beyond, *strange, slip, "FB-0001", "OLD-7"]
+        assert issued_among(asked, shop.handle) == {*first, second[1]}
+
+    def test_many_tags_take_one_query(
+        self, shop: Actor, django_assert_num_queries: DjangoAssertNumQueries
+    ) -> None:
+        tags = tags_of(issued(shop, count=300))
+        with django_assert_num_queries(1):
+            assert issued_among(tags, shop.handle) == set(tags)
+
+
+def test_the_ends_of_a_range(shop: Actor) -> None:
+    labels = issued(shop, count=7)
+    tags = tags_of(labels)
+    assert ends_of(labels) == (tags[0], tags[-1])

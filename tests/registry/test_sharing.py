@@ -15,9 +15,10 @@ from apps.registry.errors import (
     UnknownShareLink,
     UnknownTag,
 )
-from apps.registry.models import ShareLink
+from apps.registry.models import LookUp, ShareLink
 from apps.registry.rebuild import rebuild
 from apps.registry.sharing import NewShareLink
+from tests.registry.links import say
 from tests.registry.making import NOW, TAG, a_shop, a_ski
 from tests.registry.threads import THREADS, at_once
 
@@ -147,7 +148,8 @@ def test_it_ends_between_the_look_and_the_count(
 def test_who_may_not(shop: Actor, other_shop: Actor) -> None:
     made = a_link(shop)
     reader = shop_actor(shop.handle, Scope.READ)
-    for by in (reader, other_shop, OPERATOR):
+    only_writes = shop_actor(shop.handle, Scope.WRITE)
+    for by in (reader, only_writes, other_shop, OPERATOR):
         with pytest.raises(NotAllowed):
             sharing.make_share_link(shop=shop.handle, tag=TAG, by=by)
     for by in (reader, OPERATOR):
@@ -157,6 +159,17 @@ def test_who_may_not(shop: Actor, other_shop: Actor) -> None:
         with pytest.raises(UnknownShareLink):
             sharing.revoke_share_link(prefix=prefix, by=by)
     assert ShareLink.objects.live(NOW).count() == 1
+
+
+def test_the_look_at_joined_tags_is_noted_by_who_shares(shop: Actor, other_shop: Actor) -> None:
+    a_link(shop)
+    assert not LookUp.objects.exists()
+    a_ski(other_shop, tag="TE-1")
+    say(shop, "same-ski", f"fellbench/{TAG}", "tarnedge/TE-1")
+    say(other_shop, "same-ski", "tarnedge/TE-1", f"fellbench/{TAG}")
+    a_link(shop)
+    (noted,) = LookUp.objects.all()
+    assert (noted.shop_id, noted.tag_key) == (shop.handle, f"{other_shop.handle}/TE-1")
 
 
 def test_only_to_a_ski_that_is_here(shop: Actor) -> None:

@@ -17,6 +17,12 @@ def tag_key(shop: str, tag: str) -> str:
     return f"{shop}/{tag}"
 
 
+def shop_and_tag(key: str) -> tuple[str, str]:
+    """Take apart what `tag_key` wrote."""
+    shop, _, tag = key.partition("/")
+    return shop, tag
+
+
 SHOWN_APART = ("", "contested", "too-many")
 
 
