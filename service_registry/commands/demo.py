@@ -21,6 +21,7 @@ from service_registry.demo.asking import Counter, NotAnswered
 from service_registry.demo.exchange_story import ExchangeTeller
 from service_registry.demo.loading import load
 from service_registry.demo.node_process import free_port
+from service_registry.demo.people import open_people, share_with_a_buyer, told
 from service_registry.demo.scenario import DEFAULT_SEED, make_scenario
 from service_registry.demo.shops import HIRE
 from service_registry.demo.story import tell
@@ -105,6 +106,10 @@ def _told_and_served(options: argparse.Namespace, first: Side, second: Side) -> 
     if options.once:
         print("\nThis was the story alone: without --once both nodes then answer the curl lines.")
         return 0
+    address = nodes.first.wire.address
+    opened = open_people(shops, options.seed)
+    shared = share_with_a_buyer(shops, scenario.hero.tag)
+    print("", *told(opened, address, shared), sep="\n")
     return _serve(nodes)
 
 
@@ -116,7 +121,7 @@ def _serve(nodes: TwoNodes) -> int:
         f"\nThe second node is on {nodes.second.wire.address}; its operator's commands begin with"
     )
     print(f"  {nodes.second.command}")
-    print(f"Serving on {address} until you stop it with Ctrl-C; {address}/docs/ explains all.")
+    print(f"Serving on {address}/ until you stop it with Ctrl-C; {address}/docs/ is for programs.")
     sys.stdout.flush()
     while nodes.are_running:
         time.sleep(GLANCE_S)
