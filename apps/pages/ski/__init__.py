@@ -1,0 +1,1 @@
+"""The page of one ski, its certificate, and what a buyer sees of it."""

@@ -1,0 +1,106 @@
+"""What a buyer sees by a share link, without a log-in: no technician, no remarks, no bundle."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from http import HTTPStatus
+from typing import Any
+
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_POST, require_safe
+
+from apps.pages.counting import counted
+from apps.pages.refusals import page as refusal
+from apps.pages.ski.certificate import certificate_of
+from apps.pages.ski.moments import moment_text
+from apps.pages.ski.page import SkiPage, ski_page
+from apps.pages.ski.viewer import Viewer
+from apps.pages.visitor import PageRequest, writer
+from apps.registry.errors import NotKnown, UnknownTag
+from apps.registry.joining import joined_ski
+from apps.registry.models import ShareLink, Tag
+from apps.registry.naming import ski_named
+from apps.registry.sharing import make_share_link, open_share_link, read_share_link
+
+PERIOD_S = 10 * 60
+MOST_OPENINGS = 120
+HEADERS = {
+    "X-Robots-Tag": "noindex",
+    # The address is a secret and goes to no other host. With "no-referrer" browsers would hide
+    # the origin of forms from this node too, and the choice of a language would be refused.
+    "Referrer-Policy": "same-origin",
+    "Cache-Control": "private, no-store",
+}
+
+
+@require_safe
+def shared(request: PageRequest, token: str) -> HttpResponse:
+    """Show a ski to whoever holds a link to it, and count that it was opened."""
+    try:
+        link = open_share_link(token, now=timezone.now())
+        if _is_opened_too_often(link):
+            return _too_often(request)
+        page = _page(request, link)
+    except (NotKnown, UnknownTag):
+        return _no_link(request)
+    shown = {"page": page, "token": token, "holds_until": moment_text(link.expires_at)}
+    return _answer(request, "pages/ski/shared.html", shown)
+
+
+@require_safe
+def shared_certificate(request: PageRequest, token: str) -> HttpResponse:
+    """Show the certificate that a link stands for, to be printed."""
+    now = timezone.now()
+    try:
+        link = read_share_link(token, now=now)
+        if _is_opened_too_often(link):
+            return _too_often(request)
+        page = _page(request, link)
+    except (NotKnown, UnknownTag):
+        return _no_link(request)
+    live = request.build_absolute_uri(reverse("pages:shared", args=[token]))
+    shown = {"page": page, "certificate": certificate_of(link, live, now), "token": token}
+    return _answer(request, "pages/ski/certificate.html", shown)
+
+
+@require_POST
+@writer
+def make_certificate(request: PageRequest, shop: str, tag: str) -> HttpResponse:
+    """Make a link of two months and lead to the certificate that it stands for."""
+    ski = ski_named(shop, tag)
+    link = make_share_link(shop=ski.shop, tag=ski.tag, by=request.visitor.actor)
+    return redirect("pages:shared-certificate", token=link.token)
+
+
+def _page(request: PageRequest, link: ShareLink) -> SkiPage:
+    found = Tag.objects.find(link.shop_id, link.tag)
+    viewer = Viewer(link.shop_id, request.visitor.unit, is_buyer=True)
+    return ski_page(joined_ski(found, "mutual"), viewer)
+
+
+def _is_opened_too_often(link: ShareLink) -> bool:
+    # The page of a long history costs seconds, and here it is asked for without a log-in.
+    return counted(f"shared-{link.prefix}", PERIOD_S) > MOST_OPENINGS
+
+
+def _too_often(request: PageRequest) -> HttpResponse:
+    response = refusal(request, HTTPStatus.TOO_MANY_REQUESTS)
+    response.headers["Retry-After"] = str(PERIOD_S)
+    return response
+
+
+def _no_link(request: PageRequest) -> HttpResponse:
+    """Say that a link doesn't work; whether it ever did is not told."""
+    return _answer(request, "pages/ski/no_link.html", {}, status=404)
+
+
+def _answer(
+    request: PageRequest, template: str, shown: Mapping[str, Any], *, status: int = 200
+) -> HttpResponse:
+    response = render(request, template, dict(shown), status=status)
+    for name, value in HEADERS.items():
+        response.headers[name] = value
+    return response

@@ -1,0 +1,1 @@
+"""Tests of the page of one ski, its certificate, and what a buyer sees."""
