@@ -1,0 +1,1 @@
+"""The bench: find a ski, plan a tune, write the job."""
