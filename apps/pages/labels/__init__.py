@@ -1,0 +1,1 @@
+"""Labels: tags issued in ranges and printed exact in millimetres."""

@@ -1,0 +1,1 @@
+"""How the node is, for its operator."""

@@ -1,0 +1,1 @@
+"""What a shop keeps of its own: people, keys, share links, who looked."""
