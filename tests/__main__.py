@@ -1,8 +1,14 @@
 """Runs every test: ``python -m tests``, with any arguments of pytest behind it.
 
 The whole suite runs on SQLite; then every test that touches the database runs again on a private
-PostgreSQL. Without arguments both together must also cover the code. A run without PostgreSQL
-fails: what was not tried there is not known to work there.
+PostgreSQL, and the pages are opened in a real browser. Without arguments the first run must also
+cover the code. A run without PostgreSQL or without a browser fails: what was not tried
+there is not known to work there.
+
+The browser has a step of its own. Its driver runs an event loop in the test's thread, in which
+Django refuses the database to whichever test comes next; and each worker keeps a browser and a
+node, which beside the other tests would have them all wait for each other. No coverage is kept
+there: the code that these tests try runs in the node's process.
 """
 
 from __future__ import annotations
@@ -13,7 +19,7 @@ import signal
 import subprocess
 import sys
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from tests.postgres import NoPostgres, end_on_signal, private_server
@@ -64,17 +70,17 @@ def run(command: Sequence[str], environment: Mapping[str, str] | None = None) ->
 
 
 def pytest(name: str, arguments: Sequence[str], **environment: str) -> Step:
-    """Run pytest with coverage kept in a file of this step's own."""
+    """Run pytest in a step of its own."""
     print(f"\n== {name}", flush=True)
-    options = ("-n", WORKERS, "--cov", "--cov-report=")
-    command = (sys.executable, "-m", "pytest", *options, *arguments)
-    data = str(ROOT / f".coverage.{name.lower()}")
-    return Step(name, run(command, {"COVERAGE_FILE": data, **environment}))
+    command = (sys.executable, "-m", "pytest", "-n", WORKERS, *arguments)
+    return Step(name, run(command, environment))
 
 
 def on_sqlite(arguments: Sequence[str]) -> Step:
     """Run everything on SQLite, whatever database the environment names."""
-    return pytest("SQLite", arguments, DATABASE_URL="")
+    # Keeping coverage makes a run half as long again, so one run keeps it for both databases.
+    options = ("--cov", "--cov-report=", "-m", "not browser")
+    return pytest("SQLite", (*options, *arguments), DATABASE_URL="")
 
 
 def on_postgresql(arguments: Sequence[str]) -> Step:
@@ -82,19 +88,35 @@ def on_postgresql(arguments: Sequence[str]) -> Step:
     name = "PostgreSQL"
     try:
         with private_server() as url:
-            step = pytest(name, ("-m", "database", *arguments), DATABASE_URL=url)
+            return pytest(name, ("-m", "database", *arguments), DATABASE_URL=url)
     except NoPostgres as error:
         print(error, file=sys.stderr)
         return Step(name, 1)
-    # A choice of tests may hold none that touches the database; the whole suite may not.
-    return Step(name, 0) if arguments and step.status == NO_TESTS else step
+
+
+def in_browser(arguments: Sequence[str]) -> Step:
+    """Open the pages of a real node in a real browser."""
+    name = "Browser"
+    print(f"\n== {name}", flush=True)
+    command = (sys.executable, "-m", "pytest", "-n", WORKERS, "-m", "browser", *arguments)
+    return Step(name, run(command))
+
+
+def settled(steps: Sequence[Step], arguments: Sequence[str]) -> list[Step]:
+    """Let a step hold none of the tests that were chosen, as long as another one holds some."""
+    held_none = [step.status == NO_TESTS for step in steps]
+    if not arguments or all(held_none):
+        return list(steps)
+    return [
+        replace(step, status=0) if none else step
+        for step, none in zip(steps, held_none, strict=True)
+    ]
 
 
 def coverage() -> list[Step]:
-    """Join both runs and hold them to what must be covered."""
+    """Hold the run on SQLite to what must be covered."""
     print("\n== Coverage", flush=True)
     tool = (sys.executable, "-m", "coverage")
-    run((*tool, "combine", "--quiet", ".coverage.sqlite", ".coverage.postgresql"))
     all_rooms = (*tool, "report", f"--fail-under={LEAST_OF_ALL}")
     pure = (*tool, "report", f"--include={PURE_ROOMS}", f"--fail-under={LEAST_OF_PURE_ROOMS}")
     return [
@@ -106,7 +128,8 @@ def coverage() -> list[Step]:
 def main(arguments: Sequence[str]) -> int:
     """Run all steps, whatever the ones before came to, and sum up."""
     end_on_signal()
-    steps = [on_sqlite(arguments), on_postgresql(arguments)]
+    ran = [on_sqlite(arguments), on_postgresql(arguments), in_browser(arguments)]
+    steps = settled(ran, arguments)
     if not arguments:
         steps += coverage()
     print("\n== Summary")

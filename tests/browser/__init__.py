@@ -1,0 +1,1 @@
+"""The pages of a real node in a real browser."""
