@@ -13,14 +13,15 @@ from pathlib import Path
 from playwright.sync_api import Page, ViewportSize
 
 from tests.browser.chromium import running
-from tests.browser.every_page import HERO, OPERATOR, OWNER, READER, TECHNICIAN
+from tests.browser.every_page import HERO, OPERATOR, OWNER, RACER, READER, TECHNICIAN
 from tests.browser.serving import served
 from tests.browser.visits import PHONE, Scheme, Visits
 
 FOLDER = Path(__file__).resolve().parents[2] / "docs" / "pages"
 # As wide as the one column of a page.
 DESK: ViewportSize = {"width": 900, "height": 620}
-PLAN = f"/bench/{HERO}/plan?base=0.5&side=2&structure=on&wax=on"
+IN_USE = "veskerdal-hire/VH-108-A"
+PLAN = "plan?base=0.5&side=2&structure=on&wax=on"
 
 
 @dataclass(frozen=True)
@@ -63,12 +64,12 @@ SHOTS = (
     Shot("buyer-phone", "/s/{share}", on_phone=True),
     Shot("certificate", "/s/{share}/certificate", on_paper=True),
     Shot("bench-phone-dark", "/bench", TECHNICIAN, on_phone=True, scheme="dark"),
-    Shot("bench-ski", f"/bench/{HERO}", TECHNICIAN),
-    Shot("plan", PLAN, TECHNICIAN, at="#answer"),
-    Shot("plan-phone", PLAN, TECHNICIAN, on_phone=True),
-    Shot("job-phone", f"/bench/{HERO}/job", TECHNICIAN, on_phone=True),
+    Shot("bench-ski", f"/bench/{IN_USE}", TECHNICIAN),
+    Shot("plan", f"/bench/{RACER}/{PLAN}", TECHNICIAN, at="#answer"),
+    Shot("plan-phone", f"/bench/{IN_USE}/{PLAN}", TECHNICIAN, on_phone=True),
+    Shot("job-phone", f"/bench/{IN_USE}/job", TECHNICIAN, on_phone=True),
     Shot("fleet", "/fleet", READER),
-    Shot("due-phone", "/fleet/due?within=90", READER, on_phone=True),
+    Shot("due-phone", "/fleet/due?within=90", READER, on_phone=True, at=".ruled"),
     Shot("outlook-dark", "/fleet/outlook", READER, scheme="dark"),
     Shot("pairs", "/fleet/pairs", READER),
     Shot("labels", "/labels/{range}/print", TECHNICIAN, at="svg.sheet"),

@@ -29,7 +29,6 @@ NO_PAGES = {
     "person-role",
     "person-alias",
     "person-password",
-    "person-remove",
 }
 # A record is named by its id, which the page of its ski links to.
 LINKED = {"ski-record"}

@@ -49,6 +49,7 @@ def change_password(page: Page, old: str) -> None:
 
 def remove(owner: Page) -> None:
     owner.get_by_text(f"Change {NAME}").click()
+    owner.get_by_role("link", name=f"Remove {NAME}").click()
     owner.get_by_role("button", name=f"Remove {NAME}").click()
     expect(owner.get_by_role("main").get_by_text(f"Change {NAME}")).to_have_count(0)
 

@@ -91,7 +91,24 @@ ADDRESSES: Mapping[str, Address] = {
     ),
     "ski": Address(f"/t/{ROOT}", SHOPS),
     "ski-bundle": Address(f"/t/{ROOT}/bundle", SHOPS),
-    "ski-record": Address(f"/t/{ROOT}/records/{{record}}", SHOPS),
+    "ski-record": Address(
+        f"/t/{ROOT}/records/{{record}}",
+        SHOPS,
+        writers(DONE, other=DONE),
+        {"reason": "wrong_ski"},
+    ),
+    "ski-use": Address(
+        f"/t/{ROOT}/use",
+        writers("200", other="403"),
+        writers(DONE, other="403"),
+        {"days": "3", "day": "2025-02-01"},
+    ),
+    "ski-status": Address(
+        f"/t/{ROOT}/status",
+        writers("200", other="403"),
+        writers(DONE, other="403"),
+        {"status": "on_bench"},
+    ),
     "certificate-make": Address(f"/t/{ROOT}/certificate", CLOSED, writers(DONE, other="403")),
     "ski-pair": Address(
         f"/t/{ROOT}/pair", writers("200", other="403"), writers("422", other="403"), {"tag": TAG}
@@ -121,7 +138,9 @@ ADDRESSES: Mapping[str, Address] = {
     "person-role": Address(f"{PERSON}/role", CLOSED, owners(DONE, other="422"), {"role": "owner"}),
     "person-alias": Address(f"{PERSON}/alias", CLOSED, owners(DONE, other="422"), {"alias": "T9"}),
     "person-password": Address(f"{PERSON}/password", CLOSED, owners(DONE, other="422")),
-    "person-remove": Address(f"{PERSON}/remove", CLOSED, owners(DONE, other="422")),
+    "person-remove": Address(
+        f"{PERSON}/remove", owners("200", other="404"), owners(DONE, other="422")
+    ),
     "keys": Address(
         "/shop/keys", OWNERS, owners(DONE, other=DONE), {"scopes": "read", "days": "9"}
     ),

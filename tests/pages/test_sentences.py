@@ -6,7 +6,6 @@ import re
 from datetime import date
 
 import pytest
-from django.template import Context, Template
 from django.utils import translation
 from pytest_django.fixtures import Settings
 
@@ -142,11 +141,3 @@ def test_a_plural_takes_the_form_of_its_count() -> None:
     twice = told("several-corrections", "", day=date(2026, 1, 3), count=2)
     assert "1 time;" in tell(once)
     assert "2 times;" in tell(twice)
-
-
-def test_a_template_tells_a_sentence() -> None:
-    page = Template("{% load sentences %}{{ one|sentence:unit }} {{ code|caution }}")
-    one = told("closing-not-known", "", edge="left", most_mm=0.05)
-    written = page.render(Context({"one": one, "unit": "um", "code": "sharp-edges"}))
-    assert "up to 50\u202fµm." in written
-    assert "cut-resistant gloves" in written

@@ -14,6 +14,7 @@ from apps.registry.errors import InvalidSubmission, Refused, RegistryError
 
 SENTENCES: Mapping[str, str | Promise] = {
     "text-needed": _("Say here what it is."),
+    "reason-needed": _("Say why the ski is retired."),
     "text-refused": _("This text goes with “other” only. Clear it."),
     "does-not-belong": _("This does not go with what is chosen in this row. Clear it."),
     "edge-needed": _("Say which edge."),

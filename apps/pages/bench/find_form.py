@@ -55,13 +55,15 @@ class RegisterForm(forms.Form):
         *limits(DescriptionBody, "length_mm"), label=gettext_lazy("Length in mm, as marked")
     )
     shovel_width_mm = MillimetreField(
-        fixed_step(DescriptionBody, "shovel_width_mm"), label=gettext_lazy("Width of the shovel")
+        fixed_step(DescriptionBody, "shovel_width_mm"),
+        label=gettext_lazy("Width of the shovel in mm"),
     )
     waist_width_mm = MillimetreField(
-        fixed_step(DescriptionBody, "waist_width_mm"), label=gettext_lazy("Width of the waist")
+        fixed_step(DescriptionBody, "waist_width_mm"),
+        label=gettext_lazy("Width of the waist in mm"),
     )
     tail_width_mm = MillimetreField(
-        fixed_step(DescriptionBody, "tail_width_mm"), label=gettext_lazy("Width of the tail")
+        fixed_step(DescriptionBody, "tail_width_mm"), label=gettext_lazy("Width of the tail in mm")
     )
 
     def __init__(

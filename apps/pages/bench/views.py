@@ -15,11 +15,11 @@ from apps.pages.bench.job_writing import written_by
 from apps.pages.bench.on_bench import OnBench, lay_on_bench, tag_of
 from apps.pages.bench.overview import held_back, overview
 from apps.pages.bench.plan_form import finding_text
-from apps.pages.bench.typed_tag import NoTagInAddress, read_typed
 from apps.pages.missing import Missing, missing_ski
 from apps.pages.sentences import caution_sentence, warning_sentence
 from apps.pages.ski.description import headline_of
 from apps.pages.ski.unknown import unknown_ski
+from apps.pages.typed_tag import NoTagInAddress, read_typed
 from apps.pages.visitor import PageRequest, reader, writer
 from apps.records.errors import InvalidRecord
 from apps.records.place import SkiTag

@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 
 from apps.pages.numbers import Unit, bare_length, plain, unit_name
 from apps.pages.pictures.material_rows import GoneEdge, material_rows, material_title
+from apps.pages.pictures.months import month_words
 from apps.pages.pictures.picture import (
     Anchor,
     Area,
@@ -165,7 +166,7 @@ def _day_ticks(days: Scale) -> Iterator[Part]:
     whole_years = all(day.month == 1 for day in marked)
     for day in marked:
         across = days.at(day.toordinal())
-        words = date_format(day, "Y") if whole_years else date_format(day, "M Y")
+        words = date_format(day, "Y") if whole_years else month_words(day)
         yield Line((across, FOOT_AT), (across, FOOT_AT + TICK), "axis")
         yield Text((across, FOOT_AT + DAY_AT), words, "caption", "middle")
 

@@ -9,6 +9,7 @@ from datetime import date
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
+from apps.pages.far_days import MOST_YEARS, is_far
 from apps.pages.numbers import Unit, length, plain, plus_minus
 from apps.pages.pictures.edge_rows import length_words
 from apps.pages.pictures.picture import Row
@@ -51,7 +52,7 @@ def material_rows(
     return (
         *_gone_rows(gone, unit),
         *_now_rows(left, as_of, unit),
-        *_outlook_rows(left, last_day, confidence),
+        *_outlook_rows(left, last_day, as_of, confidence),
     )
 
 
@@ -96,7 +97,9 @@ def _reading_words(reading: MaterialReading, unit: Unit) -> str:
     return "; ".join(said)
 
 
-def _outlook_rows(left: MaterialLeft, last_day: LastDay, confidence: float) -> Iterator[Row]:
+def _outlook_rows(
+    left: MaterialLeft, last_day: LastDay, as_of: date, confidence: float
+) -> Iterator[Row]:
     if last_day.low is None:
         return
     if left.left.value_mm <= left.least_mm:
@@ -104,15 +107,27 @@ def _outlook_rows(left: MaterialLeft, last_day: LastDay, confidence: float) -> I
         return
     percent = {"percent": plain(100.0 * confidence, 0)}
     label = _("Down to the least by the use so far, in %(percent)s of 100 cases") % percent
-    yield Row(label, _last_day_words(last_day.low, last_day))
+    yield Row(label, _last_day_words(last_day.low, last_day, as_of))
 
 
-def _last_day_words(low: date, last_day: LastDay) -> str:
+def _last_day_words(low: date, last_day: LastDay, as_of: date) -> str:
+    if is_far(low, as_of):
+        return _("not within %(years)d years by the use so far") % {"years": MOST_YEARS}
     parts = {"low": date_format(low)}
     if last_day.high is None:
         return _("not before %(low)s; no latest day can be told") % parts
+    if is_far(last_day.high, as_of):
+        return _far_words(parts, last_day.value, as_of)
     parts["high"] = date_format(last_day.high)
     if last_day.value is None:
         return _("between %(low)s and %(high)s") % parts
     parts["day"] = date_format(last_day.value)
     return _("%(day)s, between %(low)s and %(high)s") % parts
+
+
+def _far_words(low: dict[str, str], value: date | None, as_of: date) -> str:
+    parts = {**low, "years": MOST_YEARS}
+    if value is None or is_far(value, as_of):
+        return _("not before %(low)s; perhaps not within %(years)d years") % parts
+    parts["day"] = date_format(value)
+    return _("%(day)s, not before %(low)s; perhaps not within %(years)d years") % parts

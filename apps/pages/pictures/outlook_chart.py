@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from apps.pages.numbers import plain
+from apps.pages.pictures.months import month_words
 from apps.pages.pictures.picture import Area, Line, Part, Path, Picture, Point, Row, Text, together
 from apps.pages.pictures.scales import Scale, first_days, ticks
 from apps.tuning.outlook import Counted, Outlook
@@ -108,7 +109,7 @@ def _axes(chart: _Chart) -> Iterator[Part]:
     for day in first_days(chart.days[0], chart.days[-1], MOST_DAYS):
         place = chart.across.at(day.toordinal())
         yield Line((place, FOOT_AT), (place, FOOT_AT + TICK), "axis")
-        yield Text((place, FOOT_AT + DAY_AT), date_format(day, "M Y"), "caption", "middle")
+        yield Text((place, FOOT_AT + DAY_AT), month_words(day), "caption", "middle")
 
 
 def _drawn(chart: _Chart) -> Iterator[Part]:

@@ -11,32 +11,32 @@ if TYPE_CHECKING:
 
 PAIRS: Templates = {
     "pair-greater-together": _(
-        "%(where)s: greater on %(more)s by %(difference)s (± %(expanded)s). %(tolerance)s is "
-        "allowed, so they go together."
+        "%(where)s: greater on %(more)s by %(difference)s (± %(expanded)s). The shop allows "
+        "%(tolerance)s, so they go together."
     ),
     "pair-greater-apart": _(
-        "%(where)s: greater on %(more)s by %(difference)s (± %(expanded)s). %(tolerance)s is "
-        "allowed: they have drifted apart."
+        "%(where)s: greater on %(more)s by %(difference)s (± %(expanded)s). The shop allows "
+        "%(tolerance)s: they have drifted apart."
     ),
     "pair-greater-undecided": _(
-        "%(where)s: greater on %(more)s by %(difference)s (± %(expanded)s). %(tolerance)s is "
-        "allowed, and that doesn't decide it. Measure both with one finer gauge."
+        "%(where)s: greater on %(more)s by %(difference)s (± %(expanded)s). The shop allows "
+        "%(tolerance)s, and that doesn't decide it. Measure both with one finer gauge."
     ),
     "pair-same-together": _(
-        "%(where)s: the same on both (± %(expanded)s). %(tolerance)s is allowed, so they go "
+        "%(where)s: the same on both (± %(expanded)s). The shop allows %(tolerance)s, so they go "
         "together."
     ),
     "pair-same-undecided": _(
-        "%(where)s: the same on both (± %(expanded)s). %(tolerance)s is allowed, and that doesn't "
-        "decide it. Measure both with one finer gauge."
+        "%(where)s: the same on both (± %(expanded)s). The shop allows %(tolerance)s, and that "
+        "doesn't decide it. Measure both with one finer gauge."
     ),
     "pair-greater-exactly-together": _(
-        "%(where)s: greater on %(more)s by %(difference)s. %(tolerance)s is allowed, so they go "
-        "together."
+        "%(where)s: greater on %(more)s by %(difference)s. The shop allows %(tolerance)s, so they "
+        "go together."
     ),
     "pair-greater-exactly-apart": _(
-        "%(where)s: greater on %(more)s by %(difference)s. %(tolerance)s is allowed: they have "
-        "drifted apart."
+        "%(where)s: greater on %(more)s by %(difference)s. The shop allows %(tolerance)s: they "
+        "have drifted apart."
     ),
     "pair-same-exactly-together": _("%(where)s: the same on both."),
     "pair-unknown-deg": _(

@@ -13,7 +13,7 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_http_methods, require_POST
 
 from apps.pages.forms import status_of
 from apps.pages.shop.forms import ROLES, PersonForm
@@ -141,10 +141,12 @@ def password(request: PageRequest, username: str) -> HttpResponse:
     return _with_password(username, made)
 
 
-@require_POST
+@require_http_methods(["GET", "HEAD", "POST"])
 @owner
 def remove(request: PageRequest, username: str) -> HttpResponse:
-    """Let a person in no more."""
+    """Ask once more, then let a person in no more."""
+    if request.method != "POST":
+        return _asked_once_more(request, username)
     by = request.visitor.actor
     return _changed(
         request,
@@ -152,3 +154,12 @@ def remove(request: PageRequest, username: str) -> HttpResponse:
         lambda: remove_member(username=username, by=by),
         _("%(name)s is let in no more. Every session has ended.") % {"name": username},
     )
+
+
+def _asked_once_more(request: PageRequest, username: str) -> HttpResponse:
+    rows = Member.objects.of_shop(request.visitor.shop)
+    member = rows.filter(user__username=username).first()
+    if member is None:
+        wrong = _Wrong(username, refusal(UnknownPerson(username)))
+        return _people(request, PersonForm(), wrong, HTTPStatus.NOT_FOUND)
+    return render(request, "pages/shop/remove.html", {"member": member})

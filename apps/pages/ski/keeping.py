@@ -90,7 +90,10 @@ def _pair(one: Paired) -> PairShown:
 def _reason(sight: Sight, record_id: str) -> str:
     for one in sight.effective:
         body = one.content.body
-        if one.record_id == record_id and isinstance(body, StatusBody) and body.reason:
+        if one.record_id != record_id or not isinstance(body, StatusBody):
+            continue
+        # A ski that is sold because it was sold on would say it twice.
+        if body.reason and (body.status, body.reason) != ("sold", "sold_on"):
             return said("status_reason", body.reason, body.reason_text)
     return ""
 

@@ -190,7 +190,7 @@ class _Showing:
             by_practice=one.left.basis != "readings",
             services=services_text(one.services),
             services_by_practice=one.services.rate.basis == "practice",
-            last_day=last_day_text(last),
+            last_day=last_day_text(last, self.condition.as_of),
             rests_on=self.mentions.each(one.left.rests_on),
             readings=len(one.readings),
             picture=self._chart(name, one, last),

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date
 
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from apps.pages.far_days import MOST_YEARS, is_far
 from apps.registry.sight import Sight
 from apps.registry.ski_wear import Asked, fleet_rows, fleet_with, told_of
 from apps.tuning.history import Edge, MaterialQuantity
@@ -57,18 +59,34 @@ def services_text(left: ServicesLeft) -> str:
     return _("%(services)s, between %(low)s and %(high)s") % limits
 
 
-def last_day_text(last: LastDay) -> str:
+def last_day_text(last: LastDay, as_of: date) -> str:
     """Say when the shop's least is reached; "" where the use isn't known or no end is in sight."""
     if last.value is None:
         return ""
+    if is_far(last.value, as_of):
+        return _far_text(last.low, as_of)
     days = {"day": date_format(last.value)}
     if last.low is None or last.high is None:
         return _("The shop's least is reached about %(day)s, if it is used as until now.") % days
     days |= {"low": date_format(last.low), "high": date_format(last.high)}
-    return (
-        _(
-            "The shop's least is reached about %(day)s, between %(low)s and %(high)s, if it is "
-            "used as until now."
-        )
-        % days
+    told = _(
+        "The shop's least is reached about %(day)s, between %(low)s and %(high)s, if it is used as "
+        "until now."
     )
+    if is_far(last.high, as_of):
+        told = _(
+            "The shop's least is reached about %(day)s, not before %(low)s, if it is used as until "
+            "now."
+        )
+    return told % days
+
+
+def _far_text(low: date | None, as_of: date) -> str:
+    if low is None or is_far(low, as_of):
+        told = _("The shop's least is not reached within %(years)d years by the use so far.")
+        return told % {"years": MOST_YEARS}
+    told = _(
+        "The shop's least is likely not reached within %(years)d years by the use so far, and "
+        "not before %(low)s."
+    )
+    return told % {"years": MOST_YEARS, "low": date_format(low)}

@@ -13,10 +13,10 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods
 
 from apps.pages.addresses import ski_path
-from apps.pages.bench.typed_tag import read_typed
 from apps.pages.forms import status_of
 from apps.pages.ski.unknown import unknown_ski
 from apps.pages.ski.views import find_ski
+from apps.pages.typed_tag import read_typed
 from apps.pages.visitor import PageRequest, writer
 from apps.records.errors import InvalidRecord
 from apps.records.place import SkiTag

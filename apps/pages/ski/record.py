@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
 from apps.pages.ski.moments import moment_text
 from apps.pages.words import word
+from apps.pages.words.records import RECORD_KINDS
 from apps.registry.errors import UnknownRecord
 from apps.registry.joining import JoinedSki
 from apps.registry.models import Record
@@ -18,6 +20,10 @@ class RecordShown:
 
     Parameters
     ----------
+    kind : str
+        In words; of a later format as it names itself.
+    day : date
+        When it was done, as it was first written.
     document : str
         Its canonical JSON, as it was signed; "" where it was erased.
     erased_by : str
@@ -27,6 +33,8 @@ class RecordShown:
     """
 
     record_id: str
+    kind: str
+    day: date
     shop: str
     document: str
     signature: str
@@ -38,8 +46,8 @@ class RecordShown:
     erased_by: str
 
 
-def record_shown(ski: JoinedSki, record_id: str) -> RecordShown:
-    """Read one record of a ski.
+def find_record(ski: JoinedSki, record_id: str) -> Record:
+    """Find one record of a ski.
 
     Raises
     ------
@@ -49,8 +57,15 @@ def record_shown(ski: JoinedSki, record_id: str) -> RecordShown:
     found = Record.objects.of_tags(ski.tags).filter(id=record_id).first()
     if found is None:
         raise UnknownRecord("This ski has no such record.")
+    return found
+
+
+def record_shown(found: Record) -> RecordShown:
+    """Write out one record with what stands beside its bytes."""
     return RecordShown(
         found.id,
+        str(RECORD_KINDS.get(found.kind, found.kind)),
+        found.performed_day,
         short_shop(found.author),
         bytes(found.document).decode(),
         found.signature,

@@ -30,11 +30,48 @@ HOLDING: frozenset[Standing] = frozenset({"stands", "partly_ground_away"})
 HEADLINES: Mapping[Standing, Promise] = {
     "ground_away": gettext_lazy("What was set no longer stands: some of it was ground away."),
     "uncertain": gettext_lazy("Nobody can say whether all that was set still stands."),
-    "partly_ground_away": gettext_lazy("What was set still stands, partly ground away."),
+    "partly_ground_away": gettext_lazy("What was set is partly ground away."),
     "never_stated": gettext_lazy("Not every bevel of this ski was ever stated."),
     "stands": gettext_lazy("What was set stands."),
 }
 NOTHING_STATED = gettext_lazy("Nobody ever stated a bevel of this ski.")
+# By the worst of a face: where all of it is so, and where only some of it is.
+FACE_LINES: Mapping[tuple[Face, Standing], tuple[Promise, Promise]] = {
+    ("base", "ground_away"): (
+        gettext_lazy("The base bevels are ground away."),
+        gettext_lazy("Some of the base bevels are ground away."),
+    ),
+    ("base", "uncertain"): (
+        gettext_lazy("Nobody can say whether the base bevels still stand."),
+        gettext_lazy("Nobody can say whether all base bevels still stand."),
+    ),
+    ("base", "partly_ground_away"): (
+        gettext_lazy("The base bevels are partly ground away."),
+        gettext_lazy("Some of the base bevels are partly ground away."),
+    ),
+    ("base", "never_stated"): (
+        gettext_lazy("Nobody ever stated the base bevels."),
+        gettext_lazy("Not every base bevel was ever stated."),
+    ),
+    ("base", "stands"): 2 * (gettext_lazy("The base bevels stand."),),
+    ("side", "ground_away"): (
+        gettext_lazy("The side bevels are ground away."),
+        gettext_lazy("Some of the side bevels are ground away."),
+    ),
+    ("side", "uncertain"): (
+        gettext_lazy("Nobody can say whether the side bevels still stand."),
+        gettext_lazy("Nobody can say whether all side bevels still stand."),
+    ),
+    ("side", "partly_ground_away"): (
+        gettext_lazy("The side bevels are partly ground away."),
+        gettext_lazy("Some of the side bevels are partly ground away."),
+    ),
+    ("side", "never_stated"): (
+        gettext_lazy("Nobody ever stated the side bevels."),
+        gettext_lazy("Not every side bevel was ever stated."),
+    ),
+    ("side", "stands"): 2 * (gettext_lazy("The side bevels stand."),),
+}
 FACES: Mapping[Face, Promise] = {
     "base": gettext_lazy("Base bevel"),
     "side": gettext_lazy("Side bevel"),
@@ -58,7 +95,7 @@ class BevelShown:
     assumed : bool
         Whether practice stands in for the uncertainty.
     standing, sentence : str
-        In a few words, and with the reason.
+        In a few words, and with the reason; no reason where nobody stated any.
     basis : str
         Whether it was set or measured; "" where nobody stated any.
     facet : str
@@ -104,7 +141,7 @@ class EdgeShown:
 
 @dataclass(frozen=True, slots=True)
 class SetNow:
-    """What is set: one sentence, then edge by edge."""
+    """What is set: the answer in short, then edge by edge."""
 
     headline: str
     edges: tuple[EdgeShown, ...]
@@ -118,11 +155,29 @@ def set_now(condition: Condition, mentions: Mentions, unit: Unit) -> SetNow:
 
 
 def headline(edges: Iterable[EdgeBevels]) -> str:
-    """Give the one sentence that a person reads first."""
-    found = {bevel.standing for edge in edges for bevel in (*edge.base, *edge.side)}
-    if found == {"never_stated"}:
+    """Give the answer that a person reads first: one sentence, or one for each face."""
+    kept = tuple(edges)
+    found: dict[Face, set[Standing]] = {
+        "side": {bevel.standing for edge in kept for bevel in edge.side},
+        "base": {bevel.standing for edge in kept for bevel in edge.base},
+    }
+    if found["side"] | found["base"] == {"never_stated"}:
         return str(NOTHING_STATED)
-    return str(next(HEADLINES[standing] for standing in WORST_FIRST if standing in found))
+    worst = {face: _worst(standings) for face, standings in found.items()}
+    if worst["side"] == worst["base"]:
+        return str(HEADLINES[worst["side"]])
+    return " ".join(
+        str(FACE_LINES[face, worst[face]][len(standings) > 1]) for face, standings in found.items()
+    )
+
+
+def _worst(found: set[Standing]) -> Standing:
+    return next(standing for standing in WORST_FIRST if standing in found)
+
+
+def _says_no_more(now: BevelNow) -> bool:
+    """Say whether the sentence would only repeat that nobody stated the bevel."""
+    return now.standing == "never_stated" and now.since_day is None and not now.doubtful_places
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +200,7 @@ class _Showing:
             uncertainty=degrees(stated.expanded_uncertainty_deg) if stated and holds else "",
             assumed=stated is not None and stated.uncertainty_assumed,
             standing=word("standing", now.standing),
-            sentence=standing_sentence(now, self.unit),
+            sentence="" if _says_no_more(now) else standing_sentence(now, self.unit),
             basis="" if stated is None else word("basis", stated.basis),
             facet="" if facet is None else length(facet.value_mm, self.unit),
             facet_assumed=facet is not None and facet.basis == "practice",

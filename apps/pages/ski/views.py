@@ -1,4 +1,4 @@
-"""The page of a ski for people of a shop, its bundle, and one record as it was signed."""
+"""The page of a ski for people of a shop, and its bundle."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ from django.views.decorators.http import require_safe
 
 from apps.exchange.bundles import bundle_of
 from apps.pages.ski.page import ski_page
-from apps.pages.ski.record import record_shown
 from apps.pages.ski.unknown import unknown_ski
 from apps.pages.ski.viewer import Viewer
 from apps.pages.visitor import PageRequest, reader
@@ -57,12 +56,3 @@ def bundle(request: PageRequest, shop: str, tag: str) -> HttpResponse:
     return HttpResponse(
         data, content_type="application/json", headers={"Content-Disposition": saved_as}
     )
-
-
-@require_safe
-@reader
-def record(request: PageRequest, shop: str, tag: str, record_id: str) -> HttpResponse:
-    """Show one record of a ski byte for byte, with its signature."""
-    ski = find_ski(request, shop, tag)
-    shown = {"record": record_shown(ski, record_id), "shop": shop, "tag": ski.tag.tag}
-    return render(request, "pages/ski/record.html", shown)

@@ -96,6 +96,12 @@ def test_an_issued_label_says_so(technician: Client, shop: Actor) -> None:
     assert "on no ski yet" in text_of(technician.get("/bench", {"tag": issued[0]}))
 
 
+def test_the_form_names_the_unit_of_the_widths(technician: Client) -> None:
+    page = text_of(technician.get("/bench", {"tag": "VH-9"}))
+    for part in ("shovel", "waist", "tail"):
+        assert f"Width of the {part} in mm" in page
+
+
 def test_registering(technician: Client, shop: Actor) -> None:
     made = register(
         technician,

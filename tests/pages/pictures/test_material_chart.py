@@ -23,6 +23,9 @@ from tests.tuning.visits import TODAY, day, height, thickness, visit
 FALLS = LastDay(date(2027, 2, 1), date(2026, 12, 20), date(2028, 3, 1))
 OPEN = LastDay(date(2027, 2, 1), date(2026, 12, 20), None)
 FAR = LastDay(date(2040, 1, 1), date(2035, 1, 1), date(2060, 1, 1))
+FARTHER = LastDay(date(2050, 1, 1), date(2035, 1, 1), date(2060, 1, 1))
+FARTHEST = LastDay(date(2064, 1, 16), date(2050, 1, 1), None)
+FAR_WITHOUT_A_MIDDLE = LastDay(None, date(2035, 1, 1), date(2060, 1, 1))
 UNTIL_THEN = LastDay(None, date(2026, 12, 20), date(2028, 3, 1))
 
 
@@ -149,7 +152,10 @@ def _across(drawn: Picture) -> tuple[float, float]:
     ("last_day", "told", "lines"),
     [
         (OPEN, "not before 20 Dec 2026; no latest day can be told", 2),
-        (FAR, "1 Jan 2040, between 1 Jan 2035 and 1 Jan 2060", 2),
+        (FAR, "1 Jan 2040, not before 1 Jan 2035; perhaps not within 20 years", 2),
+        (FARTHER, "not before 1 Jan 2035; perhaps not within 20 years", 2),
+        (FARTHEST, "not within 20 years by the use so far", 2),
+        (FAR_WITHOUT_A_MIDDLE, "not before 1 Jan 2035; perhaps not within 20 years", 1),
         (UNTIL_THEN, "between 20 Dec 2026 and 1 Mar 2028", 1),
     ],
 )

@@ -208,11 +208,47 @@ def test_services_left(left: ServicesLeft, said: str) -> None:
     assert services_text(left) == said
 
 
+TODAY = date(2026, 6, 1)
+
+
 def test_when_the_least_is_reached() -> None:
     day, low, high = date(2028, 1, 5), date(2027, 2, 1), date(2031, 3, 1)
-    assert last_day_text(LastDay(None, None, None)) == ""
-    assert "about 5 Jan 2028, if it is used as until now" in last_day_text(LastDay(day, low, None))
-    assert "between 1 Feb 2027 and 1 Mar 2031" in last_day_text(LastDay(day, low, high))
+    assert last_day_text(LastDay(None, None, None), TODAY) == ""
+    told = last_day_text(LastDay(day, low, None), TODAY)
+    assert "about 5 Jan 2028, if it is used as until now" in told
+    told = last_day_text(LastDay(day, low, high), TODAY)
+    assert "between 1 Feb 2027 and 1 Mar 2031" in told
+
+
+@pytest.mark.parametrize(
+    ("last", "said"),
+    [
+        (
+            LastDay(date(2040, 1, 5), date(2035, 1, 1), date(2064, 1, 16)),
+            (
+                "The shop's least is reached about 5 Jan 2040, not before 1 Jan 2035, if it is "
+                "used as until now."
+            ),
+        ),
+        (
+            LastDay(date(2064, 1, 16), date(2035, 1, 1), None),
+            (
+                "The shop's least is likely not reached within 20 years by the use so far, and "
+                "not before 1 Jan 2035."
+            ),
+        ),
+        (
+            LastDay(date(2064, 1, 16), date(2050, 1, 1), None),
+            "The shop's least is not reached within 20 years by the use so far.",
+        ),
+        (
+            LastDay(date(2064, 1, 16), None, None),
+            "The shop's least is not reached within 20 years by the use so far.",
+        ),
+    ],
+)
+def test_a_day_decades_ahead_is_not_named(last: LastDay, said: str) -> None:
+    assert last_day_text(last, TODAY) == said
 
 
 def test_a_record_that_is_not_on_the_page_is_not_pointed_to() -> None:

@@ -196,7 +196,7 @@ def test_a_certificate_says_what_is_set_what_is_left_and_what_it_does_not_say(
         "Certificate of a ski FB-0042 fellbench; 1710 mm Printed",
         "Holds until",
         f"http://testserver/s/{token} ",
-        "Nobody can say whether all that was set still stands.",
+        "The side bevels stand. Nobody can say whether the base bevels still stand.",
         "Left edge Base bevel not known Uncertain (31 Jan 2025, fellbench)",
         "Left edge Side bevel 3.0° ± 0.25° practice Stands",
         "least 0.80 mm practice",

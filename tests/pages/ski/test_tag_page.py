@@ -76,7 +76,7 @@ def test_a_grind_of_unknown_depth_leaves_it_open_what_stands(
 ) -> None:
     tuned(shop, a_grind("2025-02-10"))
     shown = text_of(technician.get(ski))
-    assert "Nobody can say whether all that was set still stands." in shown
+    assert "The side bevels stand. Nobody can say whether the base bevels still stand." in shown
     assert "Base bevel not known Uncertain." in shown
     assert "Set to 0.5° on 31 Jan 2025." in shown
     assert "Changed by 10 Feb 2025, fellbench" in shown
@@ -87,10 +87,30 @@ def test_a_grind_of_unknown_depth_leaves_it_open_what_stands(
 def test_a_ski_of_which_nobody_stated_anything(technician: Client, ski: str) -> None:
     shown = text_of(technician.get(ski))
     assert "Nobody ever stated a bevel of this ski." in shown
+    assert "Never stated." in shown
+    assert "Nobody stated it." not in shown
     assert "No damage is open on record." in shown
     assert shown.count("nobody measured it. Measure at a place that can be found again") == 5
     assert "No record pairs it with another ski." in shown
     assert "Nobody reported days out." in shown
+
+
+@pytest.mark.parametrize(
+    ("status", "reason", "said"),
+    [
+        ("sold", "sold_on", "Status Sold ( 31 Jan 2025"),
+        ("sold", "other", "Status Sold, Gift ( 31 Jan 2025"),
+        ("retired", "sold_on", "Status Retired, sold on ( 31 Jan 2025"),
+        ("retired", "worn_out", "Status Retired, worn out ( 31 Jan 2025"),
+    ],
+)
+def test_a_status_is_not_said_twice(
+    status: str, reason: str, said: str, technician: Client, shop: Actor, ski: str
+) -> None:
+    why = {"reason": reason} | ({"reason_text": "Gift"} if reason == "other" else {})
+    write(shop, a_draft("status", body={"status": status, **why}))
+    shown = text_of(technician.get(ski))
+    assert said in shown
 
 
 def test_material_says_what_is_left_and_what_is_practice(

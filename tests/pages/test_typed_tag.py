@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from django.conf import settings
 
-from apps.pages.bench.typed_tag import NoTagInAddress, read_typed
+from apps.pages.typed_tag import NoTagInAddress, read_typed
 from apps.registry.errors import UnknownTag
 
 OWN = f"veskerdal-hire@{settings.NODE_HOST}"
