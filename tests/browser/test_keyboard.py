@@ -34,6 +34,8 @@ def step_to(page: Page, wanted: str) -> None:
 def test_a_job_is_written_by_keys_alone(visits: Visits) -> None:
     page = visits.page("technician")
     page.goto("/bench")
+    # The field takes the focus a moment after the page is there.
+    expect(page.locator("[name=tag]")).to_be_focused()
     page.keyboard.type("VH-109-A")
     page.keyboard.press("Enter")
     page.wait_for_url("**/VH-109-A")
