@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from scipy import optimize, stats
+from scipy import optimize
 
 from apps.tuning.errors import (
     OutOfRangeError,
@@ -12,6 +12,7 @@ from apps.tuning.errors import (
     require_finite,
     require_positive,
 )
+from apps.tuning.quantiles import normal_probability, normal_quantile
 from apps.tuning.uncertainty import Estimate
 
 STANDARD = "ISO 14253-1:2017"
@@ -142,7 +143,7 @@ def judge_conformity(
     """
     _require_verdict_probability(required_probability)
     probability = conformance_probability(reading, tolerance)
-    factor = float(stats.norm.ppf(required_probability))
+    factor = normal_quantile(required_probability)
     return Conformity(
         _outcome(reading, tolerance, required_probability),
         probability,
@@ -185,7 +186,7 @@ def deciding_standard_uncertainty(
     """
     _require_verdict_probability(required_probability)
     room = _room(Estimate(value, 0.0), tolerance)
-    one_sided = float(stats.norm.ppf(required_probability))
+    one_sided = normal_quantile(required_probability)
     if room == 0:
         return None
     if room < 0 or tolerance.lower is None or tolerance.upper is None:
@@ -197,7 +198,7 @@ def deciding_standard_uncertainty(
 
     # With both limits equally near each may be missed half as often; with one far away it is
     # the one-sided case. The root lies between the two, or on one of them but for rounding.
-    two_sided = float(stats.norm.ppf((1.0 + required_probability) / 2.0))
+    two_sided = normal_quantile((1.0 + required_probability) / 2.0)
     return float(optimize.brentq(missing, 0.999 * room / two_sided, 1.001 * room / one_sided))
 
 
@@ -219,13 +220,13 @@ def _outcome(reading: Estimate, tolerance: Tolerance, required: float) -> Outcom
 def _chance_below(limit: float, reading: Estimate) -> float:
     if reading.standard_uncertainty == 0:
         return float(reading.value < limit)
-    return float(stats.norm.cdf(limit, reading.value, reading.standard_uncertainty))
+    return normal_probability((limit - reading.value) / reading.standard_uncertainty)
 
 
 def _chance_above(limit: float, reading: Estimate) -> float:
     if reading.standard_uncertainty == 0:
         return float(reading.value > limit)
-    return float(stats.norm.sf(limit, reading.value, reading.standard_uncertainty))
+    return normal_probability((reading.value - limit) / reading.standard_uncertainty)
 
 
 def _require_verdict_probability(required_probability: float) -> None:

@@ -10,12 +10,11 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from scipy import stats
-
 from apps.tuning.coverage import USUAL_CONFIDENCE, Combined, Part, combine_parts
 from apps.tuning.errors import WrongCountError, require_points
 from apps.tuning.gauges import Gauge, GaugeReading, Pool, PooledMean, SharedPart
 from apps.tuning.monotone import closest_monotone
+from apps.tuning.quantiles import chi_squared_quantile
 from apps.tuning.uncertainty import USUAL_COVERAGE_FACTOR
 
 
@@ -193,7 +192,7 @@ def _scatter(block: Sequence[_Stretch], standard: float) -> Iterator[Part]:
     readings = [reading for stretch in block for reading in stretch.readings]
     degrees = len(readings) - 1
     chi_squared = Pool(readings).chi_squared(readings)
-    if chi_squared > float(stats.chi2.ppf(USUAL_CONFIDENCE, degrees)):
+    if chi_squared > chi_squared_quantile(USUAL_CONFIDENCE, degrees):
         yield Part(standard * math.sqrt(chi_squared / degrees - 1.0), degrees)
 
 

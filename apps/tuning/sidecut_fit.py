@@ -6,11 +6,10 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from scipy import stats
-
 from apps.tuning.circle import fit_circle_geometric
 from apps.tuning.coverage import USUAL_CONFIDENCE
 from apps.tuning.errors import require_positive
+from apps.tuning.quantiles import chi_squared_quantile
 from apps.tuning.sidecut import require_waisted
 from apps.tuning.uncertainty import USUAL_COVERAGE_FACTOR, coverage_factor
 from apps.tuning.width_profile import require_widths
@@ -143,7 +142,7 @@ def squares_explained(sum_of_squares: float, standard_uncertainty: float, freedo
     """
     if freedom < 1:
         return True
-    return sum_of_squares / standard_uncertainty**2 <= float(stats.chi2.ppf(SURENESS, freedom))
+    return sum_of_squares / standard_uncertainty**2 <= chi_squared_quantile(SURENESS, freedom)
 
 
 def radius_limits(radius_m: float, relative_expanded: float) -> RadiusLimits:

@@ -4,8 +4,6 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from scipy import stats
-
 from apps.tuning.errors import (
     OutOfRangeError,
     require_finite,
@@ -14,6 +12,7 @@ from apps.tuning.errors import (
     require_positive,
     require_same_length,
 )
+from apps.tuning.quantiles import t_quantile
 
 USUAL_COVERAGE_FACTOR = 2.0
 
@@ -227,7 +226,7 @@ def coverage_factor(degrees_of_freedom: float, confidence: float = 0.95) -> floa
         raise OutOfRangeError(
             "confidence is 1, and nothing is that sure. Give a value below 1.", field="confidence"
         )
-    return float(stats.t.ppf((1.0 + confidence) / 2.0, degrees_of_freedom))
+    return t_quantile((1.0 + confidence) / 2.0, degrees_of_freedom)
 
 
 def rise_limit(
