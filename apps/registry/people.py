@@ -36,15 +36,20 @@ NO_NICKNAME = (
 )
 
 
+def nickname_meant(text: str) -> str:
+    """Give what somebody meant to type: a telephone writes capitals and blanks unasked."""
+    return text.strip().lower()
+
+
 def read_nickname(text: str) -> str:
-    """Give the nickname that somebody typed: a telephone writes capitals and blanks unasked.
+    """Give the nickname that somebody typed.
 
     Raises
     ------
     InvalidSetting
         If nobody can be called that.
     """
-    nickname = text.strip().lower()
+    nickname = nickname_meant(text)
     if not re.fullmatch(NICKNAME_PATTERN, nickname, re.ASCII):
         raise InvalidSetting(NO_NICKNAME, pointer="/username")
     return nickname
@@ -247,7 +252,7 @@ def remove_operator(*, username: str, by: Actor) -> None:
 
 def is_operator(username: str) -> bool:
     """Say whether a nickname is that of an operator of the node."""
-    nickname = username.strip().lower()
+    nickname = nickname_meant(username)
     return User.objects.filter(username=nickname, is_superuser=True, is_active=True).exists()
 
 
@@ -295,7 +300,7 @@ def _shut_out(user: User) -> None:
 
 
 def _locked_user(username: str) -> User:
-    nickname = username.strip().lower()
+    nickname = nickname_meant(username)
     user = User.objects.select_for_update().filter(username=nickname, is_active=True).first()
     if user is None:
         raise _unknown(nickname)
@@ -304,7 +309,7 @@ def _locked_user(username: str) -> User:
 
 def _locked_member(username: str, by: Actor) -> Member:
     """Give a person's row to change; the shop is locked first, so that its owners stay as read."""
-    found = _member(username.strip().lower())
+    found = _member(nickname_meant(username))
     _check_keeps(by, found)
     locked_shop(found.shop_id)
     return _member(found.user.username)

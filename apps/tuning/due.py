@@ -11,8 +11,8 @@ from itertools import accumulate, pairwise
 from apps.tuning.condition import Condition, OpenFinding, Use
 from apps.tuning.history import Severity, Visit
 from apps.tuning.practice import Practice
-from apps.tuning.quantiles import t_quantile
 from apps.tuning.season import SeasonCalendar, season_calendar
+from apps.tuning.uncertainty import coverage_factor
 
 SEVERITIES: tuple[Severity, ...] = ("slight", "moderate", "severe")
 OUT_OF_FLEET = frozenset({"retired", "sold", "missing"})
@@ -264,7 +264,7 @@ def _half_width(wanted: int, pace: UsePace) -> float:
     """Days in season either side of the forecast [d]."""
     length = wanted / pace.per_day
     variance = length * (pace.spread or 0.0) + length**2 * (pace.variance or 0.0)
-    factor = t_quantile((1.0 + CONFIDENCE) / 2.0, pace.stretches - 1)
+    factor = coverage_factor(pace.stretches - 1, CONFIDENCE)
     return factor * math.sqrt(variance) / pace.per_day
 
 

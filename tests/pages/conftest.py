@@ -6,7 +6,7 @@ import pytest
 from django.test import Client
 
 from apps.registry.actors import Actor
-from tests.pages.entry.people import a_person, sitting
+from tests.pages.people import a_person, sitting
 from tests.registry.making import a_shop
 
 

@@ -18,7 +18,7 @@ from apps.registry.actors import Actor, Scope
 from apps.registry.label_ranges import issue_range
 from apps.registry.models import LookUp
 from apps.registry.sharing import make_share_link
-from tests.pages.entry.people import a_person, an_operator, sitting
+from tests.pages.people import a_person, an_operator, sitting
 from tests.registry.making import TAG, a_shop, a_ski
 
 KINDS = ("guest", "reader", "technician", "owner", "other", "operator")

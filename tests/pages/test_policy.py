@@ -11,7 +11,7 @@ from django.test import Client
 from pytest_django import Settings
 
 from apps.pages.middleware import POLICY
-from tests.pages.entry.people import PASSWORD
+from tests.pages.people import PASSWORD
 from tests.pages.test_access import ADDRESSES, DONE, Address, Node, kept
 from tests.pages.test_access import node as node
 

@@ -18,7 +18,7 @@ from apps.pages.visitor import PageRequest
 from apps.records.errors import FieldError, InvalidRecord
 from apps.registry import errors as registry
 from apps.registry.errors import RegistryError
-from tests.pages.entry.people import a_person, text_of
+from tests.pages.people import a_person, text_of
 
 BROWSER = "text/html,application/xhtml+xml,*/*;q=0.8"
 HERE = "tests.pages.test_refusals"

@@ -14,7 +14,7 @@ from apps.registry.actors import Actor
 from service_registry.benchmark.synthetic import fill
 from tests.api.client import ApiClient
 from tests.api.making import a_client
-from tests.pages.entry.people import text_of
+from tests.pages.people import text_of
 from tests.registry.making import a_draft, a_ski, write
 
 pytestmark = pytest.mark.django_db

@@ -12,7 +12,7 @@ from django.test import Client
 from django.utils import translation
 
 from apps.registry.actors import Actor
-from tests.pages.entry.people import a_person, an_operator, sitting
+from tests.pages.people import a_person, an_operator, sitting
 from tests.pages.ski.making import FINDING_REMARK, SPECIFIED, tuned
 from tests.registry.making import a_draft, a_shop, a_ski
 

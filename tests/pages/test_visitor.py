@@ -26,7 +26,7 @@ from apps.registry.actors import OPERATOR, Actor, Scope
 from apps.registry.errors import NotAllowed
 from apps.registry.models import Member
 from apps.registry.models.people import ROLES
-from tests.pages.entry.people import a_person, an_operator
+from tests.pages.people import a_person, an_operator
 
 WHO = ("guest", "reader", "technician", "owner", "operator")
 GUARDS = {

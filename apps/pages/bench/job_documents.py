@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -19,7 +18,6 @@ from apps.pages.bench.job_form import TARGET, Earlier, JobForm
 from apps.pages.bench.job_rows import MeasurementRow, ProfileRow
 from apps.pages.bench.on_bench import tag_of
 from apps.pages.bench.row_form import RowForm
-from apps.records.canonical import canonical_bytes
 from apps.records.envelope import Draft
 from apps.records.errors import InvalidRecord
 from apps.records.folding import Folded
@@ -234,9 +232,3 @@ def _add_once(form: forms.Form, name: str | None, sentence: str) -> None:
 def refused(form: JobForm, jobs: Sequence[JobOfSki], error: RegistryError) -> None:
     """Show what the registry refused."""
     put_back(form, jobs, faults_of(error))
-
-
-def digest_of(drafts: Sequence[Draft]) -> str:
-    """Give SHA-256 of what would be written, to tell whether it is still what was looked at."""
-    documents = [document_of(draft) for draft in drafts]
-    return hashlib.sha256(canonical_bytes({"jobs": documents})).hexdigest()

@@ -6,15 +6,13 @@ from collections.abc import Mapping, Sequence
 
 from django.http import HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
-from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from apps.pages.addresses import ski_path
-from apps.pages.bench.job_documents import JobOfSki, digest_of, drafts_of, jobs_of, refused
+from apps.pages.bench.job_documents import JobOfSki, drafts_of, jobs_of, refused
 from apps.pages.bench.job_form import SECTIONS, JobForm, JobStart, fresh_start, typed_start
 from apps.pages.bench.job_from_plan import planned_start
 from apps.pages.bench.job_shown import records_shown
-from apps.pages.bench.job_writing import TOKEN, new_token, write_job
 from apps.pages.bench.on_bench import OnBench, lay_on_bench, tag_of
 from apps.pages.bench.plan_views import planned_tune
 from apps.pages.bench.views import about
@@ -22,6 +20,7 @@ from apps.pages.sentences import caution_sentence
 from apps.pages.ski.unknown import unknown_ski
 from apps.pages.ski.viewer import Viewer
 from apps.pages.visitor import PageRequest, writer
+from apps.pages.writing import SPENT, TOKEN, digest_of, new_token, write_once
 from apps.records.envelope import Draft
 from apps.registry.errors import IdempotencyMismatch, RegistryError, UnknownTag
 from apps.registry.models import KeptKey
@@ -95,11 +94,9 @@ def _write(
     token: str,
 ) -> HttpResponse:
     try:
-        written = write_job(drafts, token=token, by=request.visitor.actor)
+        written = write_once(drafts, token=token, by=request.visitor.actor)
     except IdempotencyMismatch:
-        form.faults.append(
-            _("This form was written already, and says something else now. Nothing was added.")
-        )
+        form.faults.append(str(SPENT))
         return _page(request, form, token=new_token())
     except RegistryError as error:
         refused(form, jobs, error)
@@ -120,6 +117,7 @@ def _page(
 ) -> HttpResponse:
     visitor = request.visitor
     viewer = Viewer(asking=visitor.shop, unit=visitor.unit, may_write=True)
+    looked = digest_of(drafts) if drafts else ""
     shown = {
         **about(form.bench),
         "form": form,
@@ -128,8 +126,8 @@ def _page(
         "signs_itself": not KeptKey.objects.kept_for(visitor.shop).exists(),
         "alone": (request.POST or request.GET).get(ALONE, ""),
         "records": records_shown(drafts, viewer),
-        "looked": digest_of(drafts) if drafts else "",
-        "changed_since": again and request.POST.get("looked") != digest_of(drafts),
+        "looked": looked,
+        "changed_since": again and request.POST.get("looked") != looked,
         "added": added,
         "is_fresh": request.method == "GET",
         "unit": visitor.unit,

@@ -11,7 +11,6 @@ from django.views.decorators.http import require_GET, require_http_methods
 from apps.pages.addresses import ski_path
 from apps.pages.bench.faults import Fault, faults_of
 from apps.pages.bench.find_form import FindForm, RegisterForm
-from apps.pages.bench.job_writing import written_by
 from apps.pages.bench.on_bench import OnBench, lay_on_bench, tag_of
 from apps.pages.bench.overview import held_back, overview
 from apps.pages.bench.plan_form import finding_text
@@ -21,6 +20,7 @@ from apps.pages.ski.description import headline_of
 from apps.pages.ski.unknown import unknown_ski
 from apps.pages.typed_tag import NoTagInAddress, read_typed
 from apps.pages.visitor import PageRequest, reader, writer
+from apps.pages.writing import written_by
 from apps.records.errors import InvalidRecord
 from apps.records.place import SkiTag
 from apps.registry.actions import register_ski

@@ -11,6 +11,7 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from apps.pages.visitor import member_of
+from apps.registry.people import nickname_meant
 
 
 class EntryForm(AuthenticationForm):
@@ -28,8 +29,8 @@ class EntryForm(AuthenticationForm):
         self.fields["password"].label = _("Password")
 
     def clean_username(self) -> str:
-        """Take the name as it was meant: a telephone writes capitals and blanks unasked."""
-        return str(self.cleaned_data["username"]).strip().lower()
+        """Take the name as it was meant."""
+        return nickname_meant(self.cleaned_data["username"])
 
     def confirm_login_allowed(self, user: User) -> None:
         """Let in only who is of a shop, or keeps the node."""

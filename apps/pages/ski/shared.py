@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from http import HTTPStatus
 from typing import Any
 
@@ -39,31 +39,22 @@ HEADERS = {
 @require_safe
 def shared(request: PageRequest, token: str) -> HttpResponse:
     """Show a ski to whoever holds a link to it, and count that it was opened."""
-    try:
-        link = open_share_link(token, now=timezone.now())
-        if _is_opened_too_often(link):
-            return _too_often(request)
-        page = _page(request, link)
-    except (NotKnown, UnknownTag):
-        return _no_link(request)
-    shown = {"page": page, "token": token, "holds_until": moment_text(link.expires_at)}
-    return _answer(request, "pages/ski/shared.html", shown)
+
+    def shown(link: ShareLink) -> Mapping[str, Any]:
+        return {"holds_until": moment_text(link.expires_at)}
+
+    return _opened(request, token, open_share_link, "pages/ski/shared.html", shown)
 
 
 @require_safe
 def shared_certificate(request: PageRequest, token: str) -> HttpResponse:
     """Show the certificate that a link stands for, to be printed."""
-    now = timezone.now()
-    try:
-        link = read_share_link(token, now=now)
-        if _is_opened_too_often(link):
-            return _too_often(request)
-        page = _page(request, link)
-    except (NotKnown, UnknownTag):
-        return _no_link(request)
     live = request.build_absolute_uri(reverse("pages:shared", args=[token]))
-    shown = {"page": page, "certificate": certificate_of(link, live, now), "token": token}
-    return _answer(request, "pages/ski/certificate.html", shown)
+
+    def shown(link: ShareLink) -> Mapping[str, Any]:
+        return {"certificate": certificate_of(link, live, timezone.now())}
+
+    return _opened(request, token, read_share_link, "pages/ski/certificate.html", shown)
 
 
 @require_POST
@@ -73,6 +64,24 @@ def make_certificate(request: PageRequest, shop: str, tag: str) -> HttpResponse:
     ski = ski_named(shop, tag)
     link = make_share_link(shop=ski.shop, tag=ski.tag, by=request.visitor.actor)
     return redirect("pages:shared-certificate", token=link.token)
+
+
+def _opened(
+    request: PageRequest,
+    token: str,
+    find: Callable[..., ShareLink],
+    template: str,
+    more: Callable[[ShareLink], Mapping[str, Any]],
+) -> HttpResponse:
+    """Show the ski that a link leads to, unless the link leads nowhere or is opened too often."""
+    try:
+        link = find(token, now=timezone.now())
+        if _is_opened_too_often(link):
+            return _too_often(request)
+        page = _page(request, link)
+    except (NotKnown, UnknownTag):
+        return _no_link(request)
+    return _answer(request, template, {"page": page, "token": token, **more(link)})
 
 
 def _page(request: PageRequest, link: ShareLink) -> SkiPage:

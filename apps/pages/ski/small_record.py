@@ -10,13 +10,12 @@ from django.conf import settings
 from django.contrib import messages
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
 from django.utils import timezone
-from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from apps.pages.bench.faults import faults_of
-from apps.pages.bench.job_writing import TOKEN, new_token, write_job
 from apps.pages.bench.on_bench import OnBench, lay_on_bench, tag_of
 from apps.pages.visitor import PageRequest
+from apps.pages.writing import SPENT, TOKEN, new_token, write_once
 from apps.records.errors import InvalidRecord
 from apps.records.reading import read_draft
 from apps.registry.errors import IdempotencyMismatch, NotAllowed, RegistryError
@@ -96,7 +95,7 @@ def write_small(
         drafts = [
             read_draft(kind, {**_today(), **one}, node_host=settings.NODE_HOST) for one in documents
         ]
-        write_job(drafts, token=token_of(request), by=request.visitor.actor)
+        write_once(drafts, token=token_of(request), by=request.visitor.actor)
     except NotAllowed:
         raise
     except IdempotencyMismatch:
@@ -113,8 +112,7 @@ def _today() -> dict[str, str]:
 
 
 def _spent() -> ValidationError:
-    said = _("This form was written already, and says something else now. Nothing was added.")
-    return ValidationError(said, code="spent")
+    return ValidationError(SPENT, code="spent")
 
 
 def _put_back(form: RecordForm, error: InvalidRecord | RegistryError) -> None:

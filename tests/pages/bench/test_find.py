@@ -11,7 +11,7 @@ from apps.registry.actors import Actor
 from apps.registry.label_ranges import issue_range, tags_of
 from apps.registry.models import LookUp, Record, Tag
 from tests.pages.bench.pair import CODE, LEFT
-from tests.pages.entry.people import an_operator, sitting, text_of
+from tests.pages.people import an_operator, sitting, text_of
 from tests.registry.making import a_shop, a_ski
 
 

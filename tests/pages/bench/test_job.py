@@ -14,7 +14,7 @@ from apps.registry.actors import Actor
 from apps.registry.models import Finding, Job, Member, Record
 from tests.pages.bench.pair import CODE, LEFT, OTHER
 from tests.pages.bench.sending import PAGE, bare, confirm, errors_of, filled, fresh, look, named
-from tests.pages.entry.people import a_person, sitting, text_of
+from tests.pages.people import a_person, sitting, text_of
 from tests.registry.making import a_ski
 
 

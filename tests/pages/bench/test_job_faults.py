@@ -9,7 +9,7 @@ import pytest
 from django.test import Client
 from django.utils import timezone
 
-from apps.pages.bench import job_writing
+from apps.pages import writing
 from apps.pages.bench.faults import SENTENCES, faults_of, sentence
 from apps.records.errors import FieldError, InvalidRecord
 from apps.registry.actors import Actor
@@ -23,7 +23,7 @@ from apps.registry.errors import (
 from apps.registry.models import KeptKey, Record
 from tests.pages.bench.pair import LEFT, OTHER
 from tests.pages.bench.sending import PAGE, bare, confirm, errors_of, filled, look, named
-from tests.pages.entry.people import text_of
+from tests.pages.people import text_of
 
 INSPECTED = {"steps__0__operation": "inspect_binding", "steps__0__outcome": "passed"}
 HEIGHT = {"measurements__0__quantity": "edge_height_mm"}
@@ -179,7 +179,7 @@ def refusing(monkeypatch: pytest.MonkeyPatch, error: RegistryError) -> None:
     def refuse(**_given: object) -> Any:
         raise error
 
-    monkeypatch.setattr(job_writing, "write_drafts", refuse)
+    monkeypatch.setattr(writing, "write_drafts", refuse)
 
 
 @pytest.mark.parametrize(

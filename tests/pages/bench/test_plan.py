@@ -12,7 +12,7 @@ from apps.registry.actors import Actor
 from apps.registry.models import Finding, Member, Record
 from apps.tuning.plan import Plan
 from tests.pages.bench.pair import CODE, LEFT, OTHER
-from tests.pages.entry.people import text_of
+from tests.pages.people import text_of
 from tests.registry.making import a_ski
 
 PAGE = f"/bench/{CODE}/{LEFT}/plan"

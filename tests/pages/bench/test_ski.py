@@ -9,7 +9,7 @@ from pytest_django import DjangoAssertNumQueries
 from apps.registry.actors import Actor
 from apps.registry.models import LookUp, Member
 from tests.pages.bench.pair import CODE, LEFT, OTHER, past_job, reading
-from tests.pages.entry.people import text_of
+from tests.pages.people import text_of
 from tests.registry.making import a_draft, a_shop, a_ski, write
 
 PAGE = f"/bench/{CODE}/{LEFT}"

@@ -12,7 +12,7 @@ from pytest_django import DjangoAssertNumQueries, Settings
 from apps.pages.entry import tries
 from apps.registry.actors import OPERATOR, Actor
 from apps.registry.people import add_member, remove_member
-from tests.pages.entry.people import PASSWORD, a_person, an_operator, sitting, text_of
+from tests.pages.people import PASSWORD, a_person, an_operator, sitting, text_of
 
 
 def try_to_enter(

@@ -6,7 +6,7 @@ import pytest
 from django.test import Client
 
 from apps.registry.actors import Actor
-from tests.pages.entry.people import a_person, an_operator, sitting, text_of
+from tests.pages.people import a_person, an_operator, sitting, text_of
 
 PROGRAMS = ["/docs/", "/api/v1/openapi.json", "/docs/problems", "/api/v1/"]
 

@@ -11,7 +11,7 @@ from django.test import Client
 from apps.pages.entry import tries
 from apps.registry.actors import Actor
 from apps.registry.models import Member
-from tests.pages.entry.people import PASSWORD, a_person, an_operator, sitting, text_of
+from tests.pages.people import PASSWORD, a_person, an_operator, sitting, text_of
 
 NEW = "wax-under-every-cloud"
 

@@ -8,7 +8,7 @@ from django.urls import reverse
 
 from apps.pages.urls import urlpatterns
 from apps.registry.actors import Actor
-from tests.pages.entry.people import a_person, sitting
+from tests.pages.people import a_person, sitting
 
 NAMES = {
     "shop": "veskerdal-hire",

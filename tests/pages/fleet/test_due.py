@@ -10,8 +10,8 @@ from django.test import Client
 
 from apps.registry.actors import Actor
 from service_registry.benchmark.synthetic import fill
-from tests.pages.entry.people import a_person, sitting, text_of
 from tests.pages.fleet.test_fleet import table, tags
+from tests.pages.people import a_person, sitting, text_of
 from tests.registry.making import a_draft, a_ski, write
 
 FINDING: dict[str, Any] = {

@@ -17,7 +17,7 @@ from apps.pages.fleet.tables import DUE_NAMES, FLEET_NAMES
 from apps.registry.actors import Actor
 from apps.registry.models import Condition, Ski, Tag, Wear
 from service_registry.benchmark.synthetic import fill
-from tests.pages.entry.people import a_person, an_operator, sitting, text_of
+from tests.pages.people import a_person, an_operator, sitting, text_of
 from tests.registry.making import a_shop, a_ski
 
 PAGES = ("/fleet", "/fleet/due?on=2025-01-31", "/fleet/outlook", "/fleet/pairs", "/fleet/rates")

@@ -12,7 +12,7 @@ from apps.registry.actors import Actor
 from apps.registry.fleet_outlook import OutlookAsked, as_now, by_month, reckon
 from apps.tuning.wear_policy import Policy
 from service_registry.benchmark.synthetic import LAST_DAY, fill
-from tests.pages.entry.people import text_of
+from tests.pages.people import text_of
 from tests.registry.making import a_ski
 
 

@@ -14,7 +14,7 @@ from apps.registry.actors import OPERATOR, Actor
 from apps.registry.erasing import erase_record
 from apps.registry.models import LookUp, Record
 from apps.registry.paired import own_pairs
-from tests.pages.entry.people import text_of
+from tests.pages.people import text_of
 from tests.registry.making import a_draft, a_shop, a_ski, handle, write
 
 

@@ -12,7 +12,7 @@ from apps.registry.actors import Actor
 from apps.tuning.practice import Practice
 from apps.tuning.rates import RemovalPair, learn_rate
 from service_registry.benchmark.synthetic import fill
-from tests.pages.entry.people import a_person, sitting, text_of
+from tests.pages.people import a_person, sitting, text_of
 from tests.registry.making import a_draft, a_ski, write
 
 

@@ -12,7 +12,7 @@ from apps.pages.labels import views
 from apps.registry.actors import Actor
 from apps.registry.label_ranges import issue_range, tags_of
 from apps.registry.models import LabelRange
-from tests.pages.entry.people import a_person, an_operator, sitting, text_of
+from tests.pages.people import a_person, an_operator, sitting, text_of
 from tests.registry.making import a_shop, a_ski
 
 WANTED = {"beginning": "vh-", "count": "24", "digits": ""}

@@ -17,7 +17,7 @@ from apps.pages.node import state
 from apps.pages.node.state import free_bytes, node_state
 from apps.registry.actions import issue_api_key
 from apps.registry.actors import Actor, Scope
-from tests.pages.entry.people import a_person, an_operator, sitting, text_of
+from tests.pages.people import a_person, an_operator, sitting, text_of
 from tests.registry.making import a_shop, a_ski
 
 NOW = timezone.now()

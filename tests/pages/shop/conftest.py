@@ -7,7 +7,7 @@ from django.contrib.auth.models import User
 from django.test import Client
 
 from apps.registry.actors import SHOP_SCOPES, Actor, shop_actor
-from tests.pages.entry.people import a_person, sitting
+from tests.pages.people import a_person, sitting
 from tests.registry.making import a_shop
 
 

@@ -15,7 +15,7 @@ from apps.registry.actions import issue_api_key
 from apps.registry.actors import Actor, Scope
 from apps.registry.keys import authenticate
 from apps.registry.models import ApiKey
-from tests.pages.entry.people import text_of
+from tests.pages.people import text_of
 from tests.registry.making import a_shop
 
 TOKEN = re.compile(r"skireg_[a-z2-7]{8}_[A-Za-z0-9_-]{43}")

@@ -16,8 +16,8 @@ from apps.registry.actions import look_up_tag
 from apps.registry.actors import Actor
 from apps.registry.models import LookUp, ShareLink
 from apps.registry.sharing import make_share_link, open_share_link
-from tests.pages.entry.people import a_person, an_operator, sitting, text_of
 from tests.pages.labels.raster import Box, inked, runs_of
+from tests.pages.people import a_person, an_operator, sitting, text_of
 from tests.registry.making import a_shop, a_ski
 
 ADDRESS = re.compile(r"http://testserver/s/(skishare_[a-z2-7]{8}_[A-Za-z0-9_-]{43})")

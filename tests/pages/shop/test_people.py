@@ -13,7 +13,7 @@ from pytest_django import DjangoAssertNumQueries, Settings
 from apps.pages.shop.passwords import ALPHABET, new_password
 from apps.registry.actors import Actor
 from apps.registry.models import Member
-from tests.pages.entry.people import a_person, an_operator, sitting, text_of
+from tests.pages.people import a_person, an_operator, sitting, text_of
 from tests.registry.making import a_shop
 
 WANTED = {"username": "maro", "role": "technician", "alias": "T2"}

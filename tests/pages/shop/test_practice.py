@@ -15,7 +15,7 @@ from apps.registry.actions import set_practice
 from apps.registry.actors import Actor
 from apps.registry.people import set_taste
 from apps.tuning.practice import Practice
-from tests.pages.entry.people import text_of
+from tests.pages.people import text_of
 
 # Told by their operations and findings, which the page of wear and the due list show.
 ELSEWHERE = {"due_for_finding", "service_operations", "removals"}

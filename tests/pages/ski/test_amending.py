@@ -12,7 +12,7 @@ from apps.registry.actors import OPERATOR, Actor
 from apps.registry.erasing import erase_record
 from apps.registry.models import KeptKey, Record
 from apps.registry.sharing import make_share_link
-from tests.pages.entry.people import text_of
+from tests.pages.people import text_of
 from tests.pages.ski.making import a_grind
 from tests.records.test_reading import later_format
 from tests.registry.foreign import EAST, introduction, shop_of

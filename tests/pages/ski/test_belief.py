@@ -19,7 +19,7 @@ from apps.registry.erasing import erase_record
 from apps.registry.identity import public_key_of_node
 from apps.registry.key_actions import replace_signing_key
 from apps.registry.models import Record
-from tests.pages.entry.people import text_of
+from tests.pages.people import text_of
 from tests.pages.ski.making import REMARK, TECHNICIAN, tuned
 from tests.records.test_reading import later_format
 from tests.registry.foreign import EAST, introduction, shop_of

@@ -16,7 +16,7 @@ from apps.records.model import RecordModel
 from apps.registry.actors import Actor
 from apps.registry.models import Record
 from apps.registry.sharing import make_share_link
-from tests.pages.entry.people import text_of
+from tests.pages.people import text_of
 from tests.pages.ski.hostile import MARK, TECHNICIANS, a_hostile_ski, running
 from tests.registry.making import TAG
 

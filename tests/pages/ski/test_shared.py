@@ -21,7 +21,7 @@ from apps.registry.erasing import erase_record
 from apps.registry.key_actions import replace_signing_key
 from apps.registry.models import LookUp, ShareLink
 from apps.registry.sharing import make_share_link, revoke_share_link
-from tests.pages.entry.people import text_of
+from tests.pages.people import text_of
 from tests.pages.ski.making import FINDING_REMARK, REMARK, TECHNICIAN, a_grind, tuned, visits
 from tests.registry.links import say
 from tests.registry.making import TAG, a_draft, a_ski, write

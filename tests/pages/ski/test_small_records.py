@@ -12,7 +12,7 @@ from django.utils import timezone
 
 from apps.registry.actors import Actor
 from apps.registry.models import KeptKey, Record
-from tests.pages.entry.people import text_of
+from tests.pages.people import text_of
 from tests.registry.making import a_draft, a_ski, write
 
 pytestmark = pytest.mark.django_db

@@ -11,7 +11,7 @@ from django.test.utils import CaptureQueriesContext
 
 from apps.registry.actors import Actor
 from apps.registry.models import LookUp
-from tests.pages.entry.people import a_person, sitting, text_of
+from tests.pages.people import a_person, sitting, text_of
 from tests.pages.ski.making import (
     FINDING_REMARK,
     SPECIFIED,

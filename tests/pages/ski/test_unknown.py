@@ -7,7 +7,7 @@ from django.test import Client
 
 from apps.registry.actors import Actor
 from apps.registry.label_ranges import issue_range, tags_of
-from tests.pages.entry.people import text_of
+from tests.pages.people import text_of
 from tests.registry.making import a_ski
 
 pytestmark = pytest.mark.django_db

@@ -10,7 +10,7 @@ from django.test import Client
 
 from apps.registry.actors import Actor
 from apps.registry.models import Record
-from tests.pages.entry.people import text_of
+from tests.pages.people import text_of
 from tests.pages.ski.making import (
     REMARK,
     SPECIFIED,

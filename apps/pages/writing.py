@@ -1,15 +1,19 @@
-"""Writing the records of a job's form: all of them or none, and once however often it is sent."""
+"""Writing the records of a form: all of them or none, and once however often it is sent."""
 
 from __future__ import annotations
 
+import hashlib
 import json
 import re
 import uuid
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from apps.pages.bench.job_documents import digest_of
+from django.utils.translation import gettext_lazy
+
+from apps.records.canonical import canonical_bytes
 from apps.records.envelope import Draft
+from apps.records.reading import document_of
 from apps.registry.actions import write_drafts
 from apps.registry.actors import Actor
 from apps.registry.idempotency import Answer, run_once
@@ -17,10 +21,13 @@ from apps.registry.models import IdempotencyKey
 
 TOKEN = re.compile(r"[0-9a-f]{32}", re.ASCII)
 CREATED = 201
+SPENT = gettext_lazy(
+    "This form was written already, and says something else now. Nothing was added."
+)
 
 
 @dataclass(frozen=True, slots=True)
-class WrittenJob:
+class WrittenForm:
     """What a form became.
 
     Parameters
@@ -45,7 +52,13 @@ def key_of(token: str) -> str:
     return f"page-job-{token}"
 
 
-def write_job(drafts: Sequence[Draft], *, token: str, by: Actor) -> WrittenJob:
+def digest_of(drafts: Sequence[Draft]) -> str:
+    """Give SHA-256 of what would be written, to tell whether it is still what was looked at."""
+    documents = [document_of(draft) for draft in drafts]
+    return hashlib.sha256(canonical_bytes({"jobs": documents})).hexdigest()
+
+
+def write_once(drafts: Sequence[Draft], *, token: str, by: Actor) -> WrittenForm:
     """Write the records, or give what the same form became before.
 
     Raises
@@ -61,7 +74,7 @@ def write_job(drafts: Sequence[Draft], *, token: str, by: Actor) -> WrittenJob:
         digest=digest_of(drafts),
         effect=lambda: _written(drafts, by),
     )
-    return WrittenJob(token, _records(answer.body))
+    return WrittenForm(token, _records(answer.body))
 
 
 def _written(drafts: Sequence[Draft], by: Actor) -> Answer:
@@ -75,9 +88,9 @@ def _records(body: bytes) -> tuple[str, ...]:
     return tuple(json.loads(body)["records"])
 
 
-def written_by(shop: str, token: str) -> WrittenJob | None:
+def written_by(shop: str, token: str) -> WrittenForm | None:
     """Say what a form of the shop became; None for none that is known."""
     if not TOKEN.fullmatch(token):
         return None
     kept = IdempotencyKey.objects.filter(shop=shop, key=key_of(token), status=CREATED).first()
-    return WrittenJob(token, _records(bytes(kept.body))) if kept else None
+    return WrittenForm(token, _records(bytes(kept.body))) if kept else None
